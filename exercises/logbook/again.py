@@ -20,7 +20,7 @@ from synth.base.errors import Trouble
 from synth.base.words import Say, Template
 from synth.score.arrangement import Arrangement
 from synth.score.hits import Hits
-from synth.score.recorded import Recorded
+from synth.score.recorded import EARLY_S, Recorded
 
 ANOTHER_VERSION = Template(
     "again.another_version",
@@ -124,7 +124,9 @@ def _recorded(trial: Trial, heard: Recorded, path: str | None) -> tuple[Trial, S
     plain = grid_drums(trial)
     if path is None:
         return replace(trial, arrangement=plain), RECORD_AWAY(title=heard.title)
-    sound = replace(plain, hits=plain.hits.only(), tail_s=0.0, recorded=replace(heard, path=path))
+    # What others wrote may go on for hours: no more is read than the trial lasts.
+    heard = replace(heard.within(0.0, trial.duration_s + EARLY_S), path=path)
+    sound = replace(plain, hits=plain.hits.only(), tail_s=0.0, recorded=heard)
     return replace(trial, arrangement=sound), FIRST_ALONE() if trial.others else None
 
 

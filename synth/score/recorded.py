@@ -52,12 +52,9 @@ class Recorded:
         )
 
     def within(self, first_beat_s: float, end_s: float) -> "Recorded":
-        """What belongs to the beats from ``first_beat_s`` until before ``end_s``."""
-        return replace(
-            self,
-            start_s=max(self.start_s, first_beat_s - EARLY_S),
-            end_s=max(min(self.end_s, end_s - EARLY_S), self.start_s),
-        )
+        """What belongs to the beats from ``first_beat_s`` until before ``end_s``; nothing where that lies outside."""
+        start_s = max(self.start_s, first_beat_s - EARLY_S)
+        return replace(self, start_s=start_s, end_s=max(min(self.end_s, end_s - EARLY_S), start_s))
 
     def without(self, first_beat_s: float, end_s: float) -> "Recorded":
         """Silent from the beat at ``first_beat_s`` until that at ``end_s``."""

@@ -17,14 +17,13 @@ from synth.score.even_phrase import even_phrase
 from synth.score.grooves import Groove
 from synth.score.hits import Hits
 from synth.score.metre import TEMPO_RANGE_BPM, Count, check_tempo, steady_count, to_frames
-from synth.score.recorded import Recorded
 from synth.score.sequence import delayed, stretched
 from synth.sound.gain import scale_to
 from synth.sound.kit import Kit, Take
 from synth.sound.limiter import CELL, SEARCH_FROM, limit
 from synth.sound.loudness import LOUDNESS_LUFS
 from synth.sound.mix import Mix
-from synth.sound.recorded import recorded_take
+from synth.sound.recorded import fade, recorded_take
 from synth.sound.spoken import spoken_count
 
 PHRASE_BARS = (4, 8, 16, 32)
@@ -67,6 +66,7 @@ class Loop:
     ``samples`` float32 (frames, 2): ``lead_frames`` before beat one, then some rounds, of which the last
     ``round_frames`` frames may be repeated for ever. ``count`` is the phrase's, beat one at 0 s; ``phrase`` the
     arrangement, beat one at ``LEAD_S``; ``beside`` the second record's, if any; ``scale`` the gain of the mix.
+    ``bed`` is what the phrase has of a recording: its onset in s of the phrase, and its sound.
     """
 
     samples: Samples
@@ -79,6 +79,7 @@ class Loop:
     scale: float
     language: str = "en"
     beside: _Part | None = None
+    bed: tuple[float, Take] | None = None
 
     def beat_at(self, frame: float) -> int | None:
         """Row of the count that sounds at a frame of ``samples`` or of its repetition; None before beat one."""
@@ -109,7 +110,7 @@ class Loop:
         lead_s = LEAD_S if self.spoken else EARLIEST_S
         alone = self.phrase.excerpt(beat, 1, lead_in_s=lead_s)
         rate = self.kit.sample_rate_hz
-        beds = [] if alone.recorded is None else [recorded_take(alone.recorded, rate)]
+        beds = self._bed_of(alone, float(self.phrase.count.beats_s[beat]) - lead_s)
         mix = _mix(alone.hits, alone.count, self.kit, self.spoken, self.language, self.phrase.duck_db, beds)
         if self.beside is not None:
             late = (beat - self.beside.beats) % len(self.count)
@@ -120,6 +121,16 @@ class Loop:
         fall = round(BEAT_FADE_S * rate)
         out[-fall:] *= np.linspace(1, 0, fall, dtype=np.float32)[:, None]
         return out
+
+    def _bed_of(self, alone: Arrangement, from_s: float) -> list[tuple[float, Take]]:
+        """What a part of the phrase, from ``from_s`` s of it on, has of the bed."""
+        if self.bed is None or alone.recorded is None:
+            return []
+        (start_s, take), heard, rate = self.bed, alone.recorded, self.kit.sample_rate_hz
+        first, last = to_frames([from_s + at_s - start_s for at_s in (heard.start_s, heard.end_s)], rate).tolist()
+        samples = take.samples[max(0, first) : last].copy()
+        fade(samples, heard, heard.start_s, rate)
+        return [(heard.start_s, replace(take, samples=samples))]
 
 
 def loop(
@@ -160,7 +171,8 @@ def loop(
     before = int(np.ceil(LONGEST_RING_S / round_s))
     hits = _repeated(phrase.hits, before + 2, round_s)
     count = steady_count(tempo, [phrase_bars] * (before + 2), source.metre, start_s=lead_frames / rate)
-    beds = [] if phrase.recorded is None else _rounds(phrase.recorded, before + 2, round_s, rate)
+    bed = None if phrase.recorded is None else recorded_take(phrase.recorded, rate)
+    beds = [] if bed is None else [(bed[0] + number * round_s, bed[1]) for number in range(before + 2)]
     mix = _mix(hits, count, kit, spoken, language, phrase.duck_db, beds)
     beside = None
     if second is not None:
@@ -178,6 +190,7 @@ def loop(
         *(out[:frames], round_frames, lead_frames, replace(whole, end_s=round_s), phrase, kit, spoken, float(scale)),
         language,
         beside,
+        bed,
     )
 
 
@@ -225,12 +238,6 @@ def _repeated(hits: Hits, times: int, every_s: float, by_s: float = 0.0) -> Hits
     heard = onset_s >= 0
     voice, velocity, pitch, duration_s, take, shift_s = (np.tile(column, times)[heard] for column in columns)
     return Hits.of(onset_s[heard], voice, velocity, hits.voices, pitch, duration_s, take, shift_s)
-
-
-def _rounds(recorded: Recorded, times: int, every_s: float, rate: int) -> list[tuple[float, Take]]:
-    """A recording played ``times`` times, ``every_s`` seconds apart."""
-    start_s, take = recorded_take(recorded, rate)
-    return [(start_s + number * every_s, take) for number in range(times)]
 
 
 def _mix(

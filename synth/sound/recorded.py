@@ -13,10 +13,14 @@ FADE_S = 0.01
 
 
 def recorded_take(recorded: Recorded, sample_rate_hz: int) -> tuple[float, Take]:
-    """When it begins in s of the arrangement, and its sound. ``Trouble`` where its file cannot be read."""
+    """When it begins in s of the arrangement, and its sound, a frame at least.
+
+    ``Trouble`` where its file cannot be read.
+    """
     from synth.recording.decoder import read_excerpt  # a process of its own: most sounds need none
 
-    start_s, end_s = max(0.0, recorded.start_s), max(0.0, recorded.end_s)
+    start_s = max(0.0, recorded.start_s)
+    end_s = max(start_s + 1 / sample_rate_hz, recorded.end_s)
     samples = read_excerpt(
         recorded.path,
         recorded.from_s + start_s * recorded.speed,

@@ -5,6 +5,8 @@ from datetime import UTC, datetime, timedelta
 
 import numpy as np
 import pytest
+import soundfile
+from msgspec.structs import replace as replace_fields
 
 from exercises.drills import drills
 from exercises.learner.stored_levels import learner_levels
@@ -179,6 +181,21 @@ def test_an_old_trial_sounds_from_its_file_and_without_it_as_drums():
     sounding, told = with_sound(kept, lambda print: None)
     assert told == RECORD_AWAY(title="A song")
     assert len(sounding.arrangement.hits)
+
+
+@pytest.mark.parametrize(
+    "written", [{"end_s": -50.0}, {"end_s": 86_400.0}, {"start_s": 80_000.0}, {"from_s": 86_400.0}, {"from_s": -1e4}]
+)
+def test_a_stretch_that_somebody_else_wrote_is_no_longer_than_the_trial(written, tmp_path):
+    path = tmp_path / "song.wav"
+    soundfile.write(path, np.zeros((8_000, 1)), 8_000)
+    trial = drills()["one"].make(2, 5, recording=SOURCE)
+    truth = truth_of(trial)
+    truth = replace_fields(truth, recorded=replace_fields(truth.recorded, **written))
+    sounding, _ = with_sound(truth.trial("one", 2, 5, trial.version, ""), lambda print: str(path))
+    heard = sounding.arrangement.recorded
+    assert 0 <= heard.end_s - heard.start_s <= trial.duration_s
+    assert len(sounding.samples(8_000)) == round(trial.duration_s * 8_000)
 
 
 def test_a_grid_that_was_set_right_marks_old_trials_again(tmp_path):

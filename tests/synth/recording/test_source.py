@@ -74,6 +74,12 @@ def test_silence_delay_and_cut_leave_the_file_where_it_was():
     assert later.recorded.spans_s[1][1] == pytest.approx(2.0 + beats_s[12] - EARLY_S)
 
 
+def test_beyond_its_end_nothing_sounds():
+    beyond = SOURCE.sound.within(200.0, 210.0)
+    assert beyond.start_s == beyond.end_s
+    assert beyond.spans_s == ()
+
+
 def test_at_another_tempo_the_same_sound_passes_faster():
     fast = SOURCE.at(126.0).record("verse:4", phrase_bars=4, seed=3).excerpt(0, lead_in_s=1.0)
     assert np.diff(fast.count.beats_s) == pytest.approx(60 / 126)

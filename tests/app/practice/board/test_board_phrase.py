@@ -12,7 +12,7 @@ from app.practice.board.tapped_tempo import TappedTempo
 from synth.base.errors import Trouble
 from synth.midi.writing import write_midi
 from synth.recording.source import RecordingSource, of_file
-from synth.score.arrangement import arrange
+from synth.score.arrangement import EARLIEST_S, arrange
 from synth.score.grooves import groove, grooves
 from tests.synth.recording.drums import RATE_HZ as DRUMS_HZ
 from tests.synth.recording.drums import drums
@@ -157,6 +157,10 @@ def test_a_recording_goes_round_on_its_beats_with_the_count_over_it(recorded):
     spoken = render(replace(phrase, aloud=True), 44_100)
     assert spoken.samples.shape == loop.samples.shape
     assert np.abs(spoken.samples - loop.samples).max() > 0.05
-    assert len(loop.beat_sound(3)) > 44_100 * beat_s
+    for beat in (0, 3, 15):  # one by itself is as loud as in the loop, up to the next
+        frames, at = round(0.8 * beat_s * 44_100), round(loop.phrase.count.beats_s[beat] * 44_100)
+        alone = loop.beat_sound(beat)[round(EARLIEST_S * 44_100) :][:frames]
+        off = [np.abs(loop.samples[at + by :][:frames] - alone).max() for by in (-1, 0, 1)]  # a frame of rounding
+        assert min(off) < 0.01 * np.abs(alone).max()
     with pytest.raises(Trouble, match="Invented drums is too short for a phrase of 32 bars"):
         render(replace(phrase, bars=32), 44_100)
