@@ -238,6 +238,8 @@ class Practice:
         try:
             ready = self.ahead.take(wish, self.player.sample_rate_hz)
         except Trouble:
+            if self.records is not None:
+                self.records.taken()  # another one next time
             if wish.recording is None or self.course.by_hand:
                 raise
             # A plan goes on without the file that cannot be read.

@@ -63,7 +63,7 @@ class OwnRecords:
         return self._drawn[key]
 
     def taken(self) -> None:
-        """The record that was drawn is heard: the next one is another, where there are several."""
+        """The record that was drawn is heard, or cannot be: the next one is another, where there are several."""
         for source in self._drawn.values():
             self._before = source.sound.print
         self._drawn = {}

@@ -161,6 +161,28 @@ def test_without_a_fitting_record_a_free_choice_says_so_and_a_plan_goes_on(pract
     assert practice.trial.recorded is None
 
 
+def test_after_a_file_that_cannot_be_read_a_free_choice_of_any_takes_another(practice, monkeypatch, shelf):
+    """It went away, or broke, after it was drawn; with the window the trouble comes in ``tick``."""
+    practice.records = own(shelf)
+    practice.choose(Wish("one", record=ANY))
+    practice.prepare()
+    broken = practice.records.draw("one", practice.rung, ANY).sound.print
+    take = practice.ahead.take
+
+    def taken(wish, rate):
+        if wish.recording.sound.print == broken:
+            raise Trouble("no sound")
+        return take(wish, rate)
+
+    monkeypatch.setattr(practice.ahead, "take", taken)
+    practice.making = True
+    with pytest.raises(Trouble, match="no sound"):
+        practice.tick()
+    assert practice.phase is Phase.READY
+    practice.start()
+    assert practice.trial.recorded.print != broken
+
+
 def test_a_plan_goes_on_past_a_file_that_cannot_be_read(practice, monkeypatch, shelf):
     practice.records = own(shelf)
     practice.course = practice.day = Planned(today=today(), records=lambda: 1.0)
