@@ -71,14 +71,15 @@ class Catalogue:
                 with os.scandir(self.folder) as entries:
                     for each in entries:
                         if NAME.fullmatch(each.name):
-                            stat = each.stat(follow_symlinks=False)
-                            there[each.name[:32]] = (stat.st_mtime_ns, stat.st_size)
+                            with suppress(FileNotFoundError):  # gone since it was listed
+                                stat = each.stat(follow_symlinks=False)
+                                there[each.name[:32]] = (stat.st_mtime_ns, stat.st_size)
             except FileNotFoundError:
                 pass
             except OSError as slip:
                 self.notices.append(NO_FOLDER(why=reason(slip)))
                 return False
-            gone = self._stamps.keys() - there.keys()
+            gone = (self._stamps.keys() | self._all.keys()) - there.keys()
             changed = [print for print, stamp in there.items() if self._stamps.get(print) != stamp]
             for print in gone:
                 self._drop(print)

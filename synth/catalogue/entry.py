@@ -63,7 +63,7 @@ class GridEntry(Struct, kw_only=True):
             raise Unfit("'tempo_bpm': a number from 20 expected")
         if not self.one_s < self.steady_until_s <= self.duration_s + ROUNDING_S:
             raise Unfit("'steady_until_s': a time after the first one and within the sound expected")
-        if self.start_s > self.one_s + 60 / self.tempo_bpm:
+        if self.start_s >= self.one_s + 60 / self.tempo_bpm:
             raise Unfit("'start_s': a time before the first one expected")
         return Grid(**values)
 

@@ -1,6 +1,8 @@
 """The catalogue: what is kept comes back, and a bad entry harms no other."""
 
 import json
+import os
+from contextlib import contextmanager
 from dataclasses import fields, replace
 
 import pytest
@@ -76,6 +78,23 @@ def test_an_unchanged_file_is_known_without_reading_and_a_changed_one_is_not(cat
     assert catalogue.at(path) is not None
 
 
+def test_an_entry_that_goes_while_the_folder_is_read_takes_no_other_with_it(catalogue, monkeypatch):
+    for number in range(1, 6):
+        catalogue.keep(recording(number))
+    scan = os.scandir
+
+    @contextmanager
+    def listed(folder):
+        with scan(folder) as entries:
+            every = sorted(entries, key=lambda each: each.name)
+        (folder / every[0].name).unlink()
+        yield iter(every)
+
+    monkeypatch.setattr(os, "scandir", listed)
+    assert catalogue.refresh()
+    assert len(catalogue) == 4
+
+
 def test_what_another_program_has_changed_is_read(catalogue):
     other = again(catalogue)
     catalogue.keep(recording(1))
@@ -118,6 +137,7 @@ BAD = [
     _grid(beats_per_bar=0),
     _grid(one_s=500.0),
     _grid(start_s=500.0),
+    _grid(tempo_bpm=200.0, one_s=-0.3, start_s=0.0),  # two beats at 0
     _grid(steady_until_s=5000.0),
     _grid(
         refused={"say": "x", "with": {"a": {"say": "b", "with": {"c": {"say": "d", "with": {"e": {"say": "f"}}}}}}}
