@@ -22,7 +22,7 @@ from synth.catalogue.recording import Copy, Key, Recording, State
 from synth.catalogue.seeking import key_of, stat_of
 from synth.recording.decoders import ffmpeg
 from synth.recording.grid import Grid
-from synth.recording.refusals import NO_FFMPEG
+from synth.recording.refusals import NO_FFMPEG, NO_PROCESS
 
 GONE = Template("adding.gone", "{path}: the file went away while it was read.")
 
@@ -42,9 +42,12 @@ def known(catalogue: Catalogue, path: Path | str) -> Recording | None:
 
 
 def arrived(catalogue: Catalogue, path: Path | str, found: Found | Trouble, today: date) -> Recording:
-    """Keep what was found of a file, or why it cannot be read. Raises ``Trouble`` where the file is gone."""
+    """Keep what was found of a file, or why it cannot be read.
+
+    Raises ``Trouble`` where the file is gone, and where the computer had no process to look at it.
+    """
     place, key = absolute(path), key_of(path)
-    if key is None:
+    if key is None or (isinstance(found, Trouble) and found.says.template is NO_PROCESS):
         raise found if isinstance(found, Trouble) else Trouble(GONE(path=shown(path)))
     if isinstance(found, Trouble):
         grid = Grid.none(found.says, 0.0)

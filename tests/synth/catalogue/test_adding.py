@@ -15,7 +15,7 @@ from synth.catalogue.analysis import Found, analysed
 from synth.catalogue.catalogue import Catalogue
 from synth.catalogue.prints import PrintWriter
 from synth.catalogue.recording import State
-from synth.recording.refusals import NO_FFMPEG, NOT_AUDIO
+from synth.recording.refusals import NO_FFMPEG, NO_PROCESS, NOT_AUDIO
 from tests.synth.catalogue.made import GRID, NO_GRID
 from tests.synth.recording.drums import RATE_HZ, drums
 
@@ -157,6 +157,14 @@ def test_what_lacked_a_program_is_tried_again_when_it_is_there(catalogue, tmp_pa
     assert known(catalogue, path) is not None
     monkeypatch.setattr(adding, "ffmpeg", lambda: "ffmpeg")
     assert known(catalogue, path) is None
+
+
+def test_what_the_computer_could_not_look_at_is_looked_at_again(catalogue, tmp_path, song):
+    path = put(tmp_path / "a", "1.flac")
+    with pytest.raises(Trouble, match="no process could be started"):
+        arrived(catalogue, path, Trouble(NO_PROCESS(path="1.flac", why="out of memory")), TODAY)
+    assert known(catalogue, path) is None
+    assert arrived(catalogue, path, found_in(song), TODAY).state is State.FOUND
 
 
 def test_a_file_that_went_away_is_trouble_and_leaves_no_row(catalogue, tmp_path, song):
