@@ -31,9 +31,11 @@ def read_playlist(path: Path) -> list[Path]:
     data = read_bytes(path, MOST_BYTES)
     try:
         names = _by_xml(data) if path.suffix.lower() == ".xspf" else _by_lines(data)
+        if len(names) > MOST_FILES:
+            raise ValueError("too long")
     except (expat.ExpatError, ValueError) as slip:
         raise Trouble(NO_LIST(path=shown(path))) from slip
-    found = [file for name in names[:MOST_FILES] if (file := _file(name, path.parent)) is not None]
+    found = [file for name in names if (file := _file(name, path.parent)) is not None]
     if not found:
         raise Trouble(NO_FILES(path=shown(path)))
     return found
@@ -61,8 +63,8 @@ def _by_xml(data: bytes) -> list[str]:
 
     def begin(name: str, _: dict[str, str]) -> None:
         within.append(name.rpartition(" ")[2])
-        if len(within) > DEEPEST or len(names) > MOST_FILES:
-            raise ValueError("too deep or too long")
+        if len(within) > DEEPEST:
+            raise ValueError("too deep")
         if within[-2:] == ["track", "location"]:
             names.append("")
 

@@ -71,6 +71,7 @@ OUTSIDE = '<!DOCTYPE a [<!ENTITY b SYSTEM "file:///etc/passwd">]>'
         ("a.m3u8", "file:///a%00b.mp3", "names no file"),
         ("a.m3u8", b"a\0b.mp3", "no list of files"),
         ("a.m3u8", "#\n" * 100_000, "names no file"),
+        ("a.m3u8", "a\n" * 100_001, "no list of files"),
         ("a.m3u8", b"x" * (MOST_BYTES + 1), "too large"),
         ("a.m3u8", "file:" + "//[::1/a", "names no file"),
     ],
