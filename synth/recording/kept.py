@@ -64,6 +64,7 @@ class Kept:
         self._most = most_bytes
         self._lock = threading.Lock()
         self._sounds: OrderedDict[Which, Sound] = OrderedDict()
+        self._large: set[Which] = set()
         self._thread: threading.Thread | None = None
         self._reading: Which | None = None
 
@@ -79,9 +80,12 @@ class Kept:
         return sound.between(first, frames)
 
     def keep(self, path: Path | str, rate_hz: int) -> None:
-        """Begin to decode a recording, unless that is done or going on; another one that is being decoded stops."""
+        """Begin to decode a recording, unless that is done or going on; another one that is being decoded stops.
+
+        One that was too large is not tried again.
+        """
         which = _which(path, rate_hz)
-        if which is None or which == self._reading:
+        if which is None or which == self._reading or which in self._large:
             return
         self.wait(stop=True)
         if which not in self._sounds or not self._sounds[which].whole:
@@ -119,6 +123,7 @@ class Kept:
                 del self._sounds[others.pop(0)]
             if sound.size > self._most:
                 del self._sounds[which]
+                self._large.add(which)
                 return False
         return True
 

@@ -103,6 +103,11 @@ def test_the_longest_unused_goes_first_and_what_is_too_long_is_not_kept(tmp_path
     kept.keep(paths[0], RATE_HZ)
     kept.wait()
     assert kept.excerpt(paths[0], 0, 1, RATE_HZ) is None
+    short = written(tmp_path / "short.wav", sound()[:RATE_HZ], RATE_HZ)
+    for path in (short, paths[0]):  # tried again it would drive out the others
+        kept.keep(path, RATE_HZ)
+        kept.wait()
+    assert kept.excerpt(short, 0, 1, RATE_HZ) is not None
 
 
 def test_a_file_that_changed_is_read_again(tmp_path):
