@@ -156,9 +156,9 @@ def _anew(record: TrialRecord, found: Remarked, lag_ms: float | None, sources: S
         return None
     try:
         trial = truth.trial(record.drill, record.rung, record.seed, record.version, record.groove)
+        other = None
         if (right := regridded(trial, sources)) is not None and (told := truth_of(right)) is not None:
-            trial = right
-            found.regridded[record.id or 0] = msgspec.structs.replace(told, side=truth.side)
+            trial, other = right, msgspec.structs.replace(told, side=truth.side)
         drill = drills()[record.drill]
         if trial.kind is not drill.kind:
             raise ValueError(f"{drill.id} is not answered by {trial.kind}")
@@ -176,6 +176,8 @@ def _anew(record: TrialRecord, found: Remarked, lag_ms: float | None, sources: S
     except UNMARKABLE:
         found.gone += 1
         return None
+    if other is not None:
+        found.regridded[record.id or 0] = other
     if truth.side is None:
         new |= _beside(record.result, new["verdict"])
     if _in_words(json.loads(compact(new))) == _in_words(record.result):

@@ -227,6 +227,17 @@ def test_a_grid_that_was_set_right_marks_old_trials_again(tmp_path):
         assert remark(logbook, sources=said).changed.total() == 0
 
 
+def test_a_trial_that_cannot_be_marked_by_another_count_keeps_its_own(tmp_path, monkeypatch):
+    stop = drills()["stopped-beat"]
+    right = replace(SOURCE, sound=replace(SOURCE.sound, grid_version=2))
+    with Logbook.open(tmp_path / "logbook.sqlite3") as logbook:
+        practised(logbook, recorded=True, right=True, n=1)
+        monkeypatch.setattr(type(stop), "mark", lambda *_, **__: 1 / 0)
+        found = remark(logbook, sources=lambda print: right)
+        assert (found.gone, found.counted_anew) == (1, 0)
+        assert [each.truth.recorded.grid_version for each in logbook.all()] == [1]
+
+
 def test_the_rung_on_records_is_told_beside_that_on_drums(tmp_path):
     with Logbook.open(tmp_path / "logbook.sqlite3") as logbook:
         practised(logbook, recorded=False, right=True, n=12)
