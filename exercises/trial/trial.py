@@ -182,9 +182,13 @@ class Trial:
         return self.recorded is not None
 
     def rest_rows(self) -> Ints:
-        """Rows of the count in whose beat no drum begins; none in a recording, of which nobody knows."""
-        if self.arrangement is None or self.recorded is not None:
+        """Rows of the count in whose beat no drum begins; of a recording those in its silences alone."""
+        if self.arrangement is None:
             return self.rests
+        if self.recorded is not None:
+            edges_s = np.array(self.recorded.silences).reshape(-1, 2, 1)
+            silent = (edges_s[:, 0] <= self.count.beats_s) & (self.count.beats_s < edges_s[:, 1])
+            return np.flatnonzero(silent.any(axis=0))
         from synth.score.arrangement import EARLIEST_S
 
         hits, count = self.arrangement.hits, self.count
