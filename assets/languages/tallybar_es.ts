@@ -5152,8 +5152,16 @@
         <translation>La intro ya ha empezado; luego entra la canción. ¿Cuántos compases faltan, contando el que empieza?</translation>
     </message>
     <message>
+        <source>{n} bars were left of the intro.</source>
+        <translation>Faltaban {n} compases de intro.</translation>
+    </message>
+    <message>
         <source>You said {given}; the intro was {n} bars long.</source>
         <translation>Dijiste {given}; la intro duraba {n} compases.</translation>
+    </message>
+    <message>
+        <source>You said {given}; {n} bars were left of the intro.</source>
+        <translation>Dijiste {given}; faltaban {n} compases de intro.</translation>
     </message>
     <message>
         <source>That is one phrase short: the song comes in later, with bass and chords.</source>
@@ -5198,6 +5206,10 @@
     <message>
         <source>That is {off} bars too many: the intro ends where bass and chords come in.</source>
         <translation>Te sobran {off} compases: la intro termina donde entran bajo y acordes.</translation>
+    </message>
+    <message>
+        <source>That is {off} bars too many: the song had come in already.</source>
+        <translation>Te sobran {off} compases: el tema ya había entrado.</translation>
     </message>
     <message>
         <source>The intro</source>

@@ -260,7 +260,9 @@ class InLine(ChoiceDrill[InLineRung]):
         if score == 1.0:
             return (RIGHT(it=it),)
         rung = self.rung_of(trial)
-        advice = ADVICE[rung.ask] if rung.sharp_tells else ADVICE[Ask.BEATS]
+        # Nobody knows where the drums of a recording fall.
+        tells = rung.ask is not Ask.SAME or (rung.sharp_tells and trial.recorded is None)
+        advice = ADVICE[rung.ask if tells else Ask.BEATS]
         return WRONG(it=it, said=says[str(given)]), advice()
 
     def sheet_marks(self, trial: Trial, answer: Answer, result: Result) -> SheetMarks:

@@ -124,7 +124,9 @@ ASKS_LEFT = Template(
 )
 LEAST = Template("intro.least", "{given} bars: an intro has at least one bar.")
 RIGHT = Template("intro.right", "The intro was {n} bars long.")
+RIGHT_LEFT = Template("intro.right_left", "{n} bars were left of the intro.")
 WRONG = Template("intro.wrong", "You said {given}; the intro was {n} bars long.")
+WRONG_LEFT = Template("intro.wrong_left", "You said {given}; {n} bars were left of the intro.")
 PHRASE_SHORT = Template(
     "intro.phrase_short", "That is one phrase short: the song comes in later, with bass and chords."
 )
@@ -144,10 +146,12 @@ BEATS = Template("intro.beats", "That is the number of beats: give every bar one
 SOME_SHORT = Template("intro.some_short", "That is {off} bars short: put up a finger for every phrase.")
 SONG_IN, HINT = Template("intro.song_in", "the song came in"), Template("intro.hint", "only a hint")
 SOME_LONG = Template("intro.some_long", "That is {off} bars too many: the intro ends where bass and chords come in.")
+# Of a recording nobody knows what comes in.
+LATE_LEFT = Template("intro.late_left", "That is {off} bars too many: the song had come in already.")
 
 
 class Intro(ChoiceDrill[IntroRung]):
-    """How many bars long is the intro? The total length is constant."""
+    """How many bars long is the intro? The total length is constant. Of a recording's: how many bars are left?"""
 
     id = "intro"
     place = 80
@@ -177,12 +181,18 @@ class Intro(ChoiceDrill[IntroRung]):
         beats = rung.total_bars * per_bar + (per_bar - 1 if Departure.PICK_UP in rung.exceptions else 0)
         arrangement = record.excerpt(0, beats, lead_in_s=LEAD_IN_S)
         return Trial(
-            question=_question(self.asks(), arrangement, teased=Departure.TEASE in rung.exceptions),
+            question=self._question(rung, arrangement),
             arrangement=arrangement,
             period_s=60.0 / source.tempo_bpm,
             help=rung.help,
             expected=arrangement.intro_bars,
         )
+
+    def _question(self, rung: IntroRung, arrangement: Arrangement) -> Say:
+        """What is asked: of the whole intro, or of what is left of that of a recording."""
+        if arrangement.recorded is not None:
+            return ASKS_LEFT()
+        return ASKS_TEASED() if Departure.TEASE in rung.exceptions else self.asks()
 
     def answers(self, trial: Trial) -> tuple[str | float, ...]:
         """The lengths of the rung, equally likely."""
@@ -196,9 +206,9 @@ class Intro(ChoiceDrill[IntroRung]):
 
     def verdict(self, trial: Trial, given: str | float, score: float) -> tuple[Say, ...]:
         """Right, or the likely cause: a phrase, a bar, half or twice, the beats."""
-        n, phrase = int(float(str(trial.expected))), trial.truth().phrase_bars
+        n, phrase, recorded = int(float(str(trial.expected))), trial.truth().phrase_bars, trial.recorded is not None
         if score == 1.0:
-            return (RIGHT(n=n),)
+            return ((RIGHT_LEFT if recorded else RIGHT)(n=n),)
         off = float(given) - n
         shown = f"{float(given):g}"
         per_bar = int(trial.count.beat_in_bar.max())
@@ -208,13 +218,13 @@ class Intro(ChoiceDrill[IntroRung]):
             why = AT_TEASE()
         elif float(given) == per_bar * n:
             why = BEATS()
-        elif abs(off) == phrase:
+        elif abs(off) == phrase and not recorded:
             why = PHRASE_SHORT() if off < 0 else PHRASE_LONG()
         elif float(given) in (n / 2, 2 * n):
             why = HALF() if off < 0 else DOUBLE()
         else:
-            why = (SOME_SHORT if off < 0 else SOME_LONG)(off=f"{abs(off):g}")
-        return WRONG(given=shown, n=n), why
+            why = (SOME_SHORT if off < 0 else LATE_LEFT if recorded else SOME_LONG)(off=f"{abs(off):g}")
+        return (WRONG_LEFT if recorded else WRONG)(given=shown, n=n), why
 
     def sheet_marks(self, trial: Trial, answer: Answer, result: Result) -> SheetMarks:
         """Where the song came in, hints of it, and where the learner heard it; the bars numbered through."""
@@ -226,13 +236,6 @@ class Intro(ChoiceDrill[IntroRung]):
             if bars in range(len(ones_s)):
                 marks.append(SheetMark(Shape.FLAG, ones_s[int(bars)], YOURS(), own=True))
         return SheetMarks(tuple(marks), through=True)
-
-
-def _question(plain: Say, arrangement: Arrangement, *, teased: bool) -> Say:
-    """What is asked: of the whole intro, or where the sound begins within it of what is left."""
-    if int(arrangement.count.bar_number.max()) >= len(whole_bars_s(arrangement.count)) + 1:
-        return ASKS_LEFT()
-    return ASKS_TEASED() if teased else plain
 
 
 def _teased_after(trial: Trial) -> set[int]:

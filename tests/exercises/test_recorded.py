@@ -116,7 +116,43 @@ def test_the_bars_that_are_left_of_an_intro_are_asked_from_any_bar():
     assert "left" in str(trial.question)
     result = one.mark(trial, Answer(np.empty(0), str(trial.expected)))
     assert result.right
+    assert str(result.verdict[0]) == f"{trial.expected} bars were left of the intro."
     assert one.sheet_marks(trial, Answer(np.empty(0)), result) is not None
+
+
+def test_what_is_said_of_an_intro_holds_for_a_recording():
+    """Where a trial begins must not tell how much is left, and nobody knows what comes in when a recording's ends."""
+    one = drills()["intro"]
+    trials = [one.make(3, seed, recording=replace(SOURCE, grid=replace(LONG, intro_bars=4))) for seed in range(30)]
+    assert {trial.count.bar_number[0] for trial in trials} > {1}
+    assert len({trial.question for trial in trials}) == 1
+    said = {
+        str(each)
+        for trial in trials
+        for given in range(1, 33)
+        for each in one.mark(trial, Answer(np.empty(0), str(given))).verdict
+    }
+    assert not any("bass" in each or "bars long" in each for each in said)
+    assert len(said) > 20
+
+
+def test_snares_of_a_recording_are_no_advice():
+    one = drills()["in-line"]
+    trial = one.make(1, 1, recording=SOURCE)
+    wrong = next(each.key for each in trial.choices if each.key != trial.expected)
+    assert "snare" not in " ".join(map(str, one.mark(trial, Answer(np.empty(0), wrong)).verdict))
+
+
+def test_the_drums_that_stand_in_are_silent_where_the_recording_was():
+    one = drills()["through"]
+    trial = one.make(1, 1, recording=SOURCE)
+    ((begins_s, ends_s),) = trial.recorded.silences
+    kept = truth_of(trial).trial("through", 1, 1, trial.version, "")
+    sounding, told = with_sound(kept, lambda print: None)
+    assert told == RECORD_AWAY(title="A song")
+    onset_s = sounding.arrangement.hits.onset_s
+    assert not ((onset_s > begins_s) & (onset_s < ends_s)).any()
+    assert {bool((onset_s < begins_s).any()), bool((onset_s > ends_s).any())} == {True}
 
 
 # -- the logbook -----------------------------------------------------------------------------------------------------

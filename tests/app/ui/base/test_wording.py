@@ -29,6 +29,8 @@ NEVER_ONE = {
     "You lost it for the last {n} beats. Keep nodding, even where the drums change.",
     "The intro was {n} bars long.",
     "You said {given}; the intro was {n} bars long.",
+    "You said {given}; {n} bars were left of the intro.",
+    "{title} is too short for a phrase of {bars} bars.",
     "It was the {answer}; the others had {n} bars.",
     "You had the one: {hits} of {targets}. You stopped {n} bars before the end.",
     "A phrase has {bars} bars. The drums stop: which bar of the phrase was it, and which beat?",
