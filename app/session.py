@@ -33,7 +33,9 @@ from exercises.logbook.opening import open_logbook
 from exercises.trial.modes import Mode
 from exercises.trial.trial import MARKING
 from synth.base.errors import Trouble
+from synth.base.folders import data_folder
 from synth.base.words import Say, Template
+from synth.catalogue.catalogue import FOLDER, WAITING
 from synth.device.clock import utc_now
 from synth.device.playback import Player, settle
 from synth.device.ticker import Ticker
@@ -46,6 +48,7 @@ if TYPE_CHECKING:
     from app.inputs.calibrator import Calibrator
     from app.practice.board.board import Board
     from app.practice.missing_truths import FillingIn
+    from app.practice.records.shelf import Shelf
 
 MARKED_ANEW = Template(
     "start.marked_anew",
@@ -78,6 +81,7 @@ class Session:
     _board: "Board | None" = None
     _calibrator: "Calibrator | None" = None
     _filling: "FillingIn | None" = None
+    _shelf: "Shelf | None" = None
 
     def __post_init__(self) -> None:
         self.listening = Listening(self.practice.equipment)
@@ -111,6 +115,22 @@ class Session:
             microphone = self.keeper.now.microphone or None
             self._calibrator = Calibrator(self.practice.equipment, microphone_device=microphone)
         return self._calibrator
+
+    @property
+    def shelf(self) -> "Shelf":
+        """The list of the learner's records, made when it is first asked for."""
+        if self._shelf is None:
+            from app.practice.records.shelf import Shelf
+
+            if self.practice.records is None:
+                self.practice.records = OwnRecords()
+            self._shelf = Shelf(self.practice.records)
+        return self._shelf
+
+    def look_after_records(self) -> None:
+        """Let the analysis of records stand still while anything sounds."""
+        if self._shelf is not None:
+            self._shelf.stand_still(self.practice.player.playing)
 
     @property
     def language(self) -> str:
@@ -231,6 +251,8 @@ class Session:
             practice.ahead.rendering = TakesAhead()
         self.moved.watched.begin()
         settle()
+        if practice.records is not None and (data_folder() / FOLDER / WAITING).exists():
+            self.shelf.begin()
         if practice.logbook is not None and self.workers is not None:
             # Behind the first trial, which is being made.
             self.workers.submit(daily_copy, practice.logbook.path, utc_now()).add_done_callback(copied)
@@ -243,6 +265,8 @@ class Session:
         """Close the inputs, the sound output, the logbook and the workers."""
         if self._filling is not None:
             self._filling.end()
+        if self._shelf is not None:
+            self._shelf.close()
         self.listening.close()
         self.moved.watched.end()
         self.ticker.close()

@@ -95,6 +95,7 @@ class Settings:
     tempo_bpm: float = _number(0.0, 0, 240, "The tempo chosen in beats a minute; 0 for any")
     record: str = _plain("", 'The record chosen by its id; "any" for any of your own, empty for own drums')
     records_percent: int = _number(30, 0, 100, "How many of 100 trials of a plan are on your own records")
+    confirmer: str = _one_of("learner", ("learner", "tutor"), "Who confirms the counts of records by ear")
     mode: str = _one_of("plain", ("plain", "busy", "bare"), "How the drill is run")
     choices_unfolded: bool = _plain(False, "Choosing freely, rung, groove, drums, tempo and mode are shown")
     marking: int = _number(MARKING, 0, 9999, "The version of marking that the learner was told of")

@@ -170,7 +170,7 @@ class Practice:
     def rung(self) -> int:
         """The rung of the next trial: the one chosen, or else the one that fits."""
         wish = self.next_wish
-        return self.fitting_rung(wish.drill, recorded=bool(wish.record)) if wish.rung is None else wish.rung
+        return self.fitting_rung(wish.drill, recorded=wish.on_record) if wish.rung is None else wish.rung
 
     def fitting_rung(self, drill: str, *, recorded: bool = False) -> int:
         """The rung of a drill that fits the learner; ``recorded``: on own records."""
@@ -182,7 +182,7 @@ class Practice:
         ``Trouble`` where none fits that the learner has asked for; a plan then goes on with its own sound.
         """
         wish = self.next_wish
-        if not wish.record:
+        if not wish.on_record:
             return replace(wish, rung=self.rung)
         try:
             if self.records is None:

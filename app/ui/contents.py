@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
@@ -14,7 +14,7 @@ from app.session import Session
 from app.settings import NOBODY, with_drill
 from app.ui.base.words import spoken, spoken_all
 from app.ui.foot import Foot
-from app.ui.heading import BOARD, HELP, LOGBOOK, PRACTISE, SETTINGS, SOUND, Heading
+from app.ui.heading import BOARD, HELP, LOGBOOK, PRACTISE, RECORDS, SETTINGS, SOUND, Heading
 from app.ui.practise.screen import PractiseScreen
 from app.ui.widgets.controls import named
 from app.ui.widgets.screens import Screens, scrolled
@@ -28,10 +28,16 @@ if TYPE_CHECKING:
     from app.ui.help.screen import HelpScreen
     from app.ui.logbook.screen import LogbookScreen
     from app.ui.logbook.trial_page import TrialPage
+    from app.ui.records.record_page import RecordPage
+    from app.ui.records.screen import RecordsScreen
     from app.ui.screens.board import BoardScreen
     from app.ui.screens.settings import SettingsScreen
     from app.ui.screens.sound import SoundScreen
     from exercises.trial.record import TrialRecord
+    from synth.catalogue.recording import Recording
+
+# The drill to begin with on one's own records, where the present one cannot be practised on them.
+ON_RECORDS_FIRST = "one"
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +71,8 @@ class Contents(QWidget):
         self.board: BoardScreen | None = None
         self.logbook: LogbookScreen | None = None
         self.trial: TrialPage | None = None
+        self.records: RecordsScreen | None = None
+        self.record: RecordPage | None = None
         self.help: HelpScreen | None = None
         self.sound: SoundScreen | None = None
         self.lesson: LessonScreen | None = None
@@ -129,7 +137,7 @@ class Contents(QWidget):
     def silence(self) -> None:
         """Stop the sound of every screen; an open question stays."""
         self.practise.leave(question=False)
-        for screen in (self.sound, self.help, self.lesson, self.trial):
+        for screen in (self.sound, self.help, self.lesson, self.trial, self.record):
             if screen is not None:
                 screen.stop()
         if self.board is not None:
@@ -145,14 +153,23 @@ class Contents(QWidget):
     def show_screen(self, place: int) -> None:
         """Show the screen at this index, and its tab."""
         self.set_alone(False)
-        if place in (BOARD, SOUND):  # they sound and measure by themselves
+        if place in (BOARD, SOUND, RECORDS):  # they sound and measure by themselves
             self.practise.leave()
         if place == SETTINGS:
             settings = self.open_settings()
             settings.show_settings(self.session.keeper.now)  # other screens change settings, too
+            records = self.session.practice.records
+            settings.show_records(enough=records is not None and records.enough)
             self.stack.setCurrentWidget(settings)
             return
-        screens = (lambda: self.practise, self.open_board, self.open_logbook, self.open_sound, self.open_help)
+        screens = {
+            PRACTISE: lambda: self.practise,
+            BOARD: self.open_board,
+            LOGBOOK: self.open_logbook,
+            RECORDS: self.open_records,
+            SOUND: self.open_sound,
+            HELP: self.open_help,
+        }
         self.stack.setCurrentWidget(screens[place]())
         self._refresh_logbook()
         if place == HELP:
@@ -194,11 +211,64 @@ class Contents(QWidget):
         if self.trial is None:
             from app.ui.logbook.trial_page import TrialPage
 
-            self.trial = TrialPage()
+            self.trial = TrialPage(practice.records)
             self.trial.closed.connect(lambda: self.stack.setCurrentWidget(self.open_logbook()))
             self.stack.addWidget(self.trial)
         self.stack.setCurrentWidget(self.trial)
         self.trial.open(looking)
+
+    def open_records(self) -> RecordsScreen:
+        if self.records is None:
+            from app.ui.records.screen import RecordsScreen
+
+            self.records = RecordsScreen(self.session.shelf)
+            self.records.opened.connect(self.open_record)
+            self.records.practised.connect(self._practise_on)
+            self.records.mark_again.connect(self._mark_again)
+            self.stack.addWidget(self.records)
+        return self.records
+
+    def open_record(self, recording: Recording) -> None:
+        """Show one record, and let its count be heard."""
+        session, practice = self.session, self.session.practice
+        if self.record is None:
+            from app.ui.records.record_page import RecordPage
+
+            self.record = RecordPage(session.shelf)
+            self.record.closed.connect(lambda: self.stack.setCurrentWidget(self.open_records()))
+            self.record.confirmed.connect(self._confirmed)
+            self.record.practised.connect(self._practise_on)
+            self.record.confirmer_chosen.connect(lambda by: session.keeper.change(confirmer=by))
+            self.stack.addWidget(self.record)
+        confirming = session.shelf.confirming(recording, practice.player, practice.ahead.workers)
+        if confirming is not None:
+            confirming.way, confirming.language = practice.wish.way, session.language
+        self.stack.setCurrentWidget(self.record)
+        self.record.open(recording, confirming, "tutor" if session.keeper.now.confirmer == "tutor" else "learner")
+
+    def _confirmed(self, made: Recording) -> None:
+        """Back to the list, which offers to mark earlier trials on the record again."""
+        from app.practice.records.shelf import trials_on
+
+        records = self.open_records()
+        records.offer(trials_on(self.session.practice.logbook, made))
+        self.stack.setCurrentWidget(records)
+
+    def _mark_again(self) -> None:
+        logbook = self.session.practice.logbook
+        if logbook is not None:
+            self.session.shelf.mark_again(logbook.path, self.session.practice.relearn)
+
+    def _practise_on(self, recording: Recording) -> None:
+        """Choose a drill freely, on this record."""
+        practice = self.session.practice
+        wish = replace(practice.wish, record=recording.print)
+        if not wish.on_record:
+            wish = replace(wish, drill=ON_RECORDS_FIRST, rung=None)
+        self.practise.choose(wish)
+        self.practise.choose_freely()
+        self.practise.choosing.show_fold(unfolded=True)
+        self.show_tab(PRACTISE)
 
     def open_sound(self) -> SoundScreen:
         if self.sound is None:
@@ -333,6 +403,8 @@ class Contents(QWidget):
             self.practise.choosing.wishes.show_chosen(self.session.keeper.now.chosen)
             self.practise.choosing.show_fold(unfolded=self.session.keeper.now.choices_unfolded)
             self.foot.show_week()
+            if self.record is not None:
+                self.record.show_confirmer(self.session.keeper.now.confirmer)
             if self.logbook is not None:
                 self.logbook.show_learner(practice.key, own_label(practice))
 
@@ -355,6 +427,8 @@ class Contents(QWidget):
         self.practise.redraw()
         if self.settings is not None:
             self.settings.arrange()
+        if self.records is not None:
+            self.records.arrange()
 
     def _refresh_logbook(self) -> None:
         if self.logbook is not None and self.stack.currentWidget() is self.logbook:

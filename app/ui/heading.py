@@ -8,7 +8,7 @@ from app.ui.base import theme as look
 from app.ui.widgets.controls import Slider, button, label, named, row, widgets_in
 
 # Indices of the tabs; the settings come last.
-PRACTISE, BOARD, LOGBOOK, SOUND, HELP = range(5)
+PRACTISE, BOARD, LOGBOOK, RECORDS, SOUND, HELP = range(6)
 SETTINGS = 99
 # Preferred and least length of the slider.
 SLIDER_PX, SHORTEST_PX = 160, 96
@@ -38,6 +38,7 @@ class Heading(QWidget):
                     self.tr("The tutor's board: count with the drums; nothing is marked."),
                 ),
                 (LOGBOOK, self.tr("Logbook"), self.tr("What you have practised so far.")),
+                (RECORDS, self.tr("Records"), self.tr("Your own records: the count in them, confirmed by ear.")),
                 (
                     SOUND,
                     self.tr("Sound and taps"),

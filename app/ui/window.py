@@ -83,6 +83,7 @@ class Window(QMainWindow):
 
     def _look_for_output(self) -> None:
         """Tell that the system plays the sound elsewhere; an output that was left says no more."""
+        self.session.look_after_records()
         said = self.session.moved.look()
         if said is not None:
             practice = self.session.practice

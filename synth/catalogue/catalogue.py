@@ -27,6 +27,8 @@ from synth.catalogue.seeking import key_of, stat_of
 
 FOLDER = "recordings"
 MOST_BYTES = 500_000
+# What waits for its analysis (``synth.catalogue.queue``).
+WAITING = "waiting.list"
 INDEX, MOST_INDEX_BYTES = "index.json", 60_000_000
 # The index is written when so many entries were not in it.
 STALE = 20

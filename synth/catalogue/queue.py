@@ -20,13 +20,13 @@ from synth.base.files import make_folder, write_bytes
 from synth.base.words import Say, Template
 from synth.catalogue.adding import arrived, known
 from synth.catalogue.analysis import Analysis, Found, Stopped
-from synth.catalogue.catalogue import Catalogue, absolute
+from synth.catalogue.catalogue import WAITING, Catalogue, absolute
 from synth.catalogue.entry import Name, path_of, path_text
 from synth.catalogue.gathering import MOST_FILES
 from synth.catalogue.recording import Recording
 
 LOST = Template("queue.lost", "What still waits to be analysed could not be read ({why}).")
-WAITING, MOST_BYTES = "waiting.list", 60_000_000
+MOST_BYTES = 60_000_000
 # The list on disk is written again after so many files; those before are told as known in a moment.
 WRITTEN_EVERY = 50
 

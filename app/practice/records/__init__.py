@@ -1,1 +1,1 @@
-"""The learner's own records: which one comes next in a drill."""
+"""The learner's own records: the list, confirming a count by ear, and which one comes next in a drill."""

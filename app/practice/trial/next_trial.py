@@ -39,6 +39,11 @@ class Wish:
     record: str = ""
     recording: RecordingSource | None = None
 
+    @property
+    def on_record(self) -> bool:
+        """Whether an own record is asked for, and the drill can be played on one."""
+        return bool(self.record) and drill(self.drill).records > 0
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Ready:

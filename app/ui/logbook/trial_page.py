@@ -7,6 +7,8 @@ from PySide6.QtCore import QDateTime, QLocale, Qt, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from app.practice.records.own_records import OwnRecords
+from app.practice.records.shelf import by_whom
 from app.practice.trial.looking_back import LookingBack
 from app.ui.base import theme as look
 from app.ui.base.numbers_and_dates import moment_words
@@ -33,9 +35,10 @@ class TrialPage(QWidget):
 
     closed = Signal()
 
-    def __init__(self) -> None:
+    def __init__(self, records: OwnRecords | None = None) -> None:
         super().__init__()
         self.setObjectName("screen")
+        self._records = records
         self.looking: LookingBack | None = None
         self.sign, self.heading = VerdictSign(), label("", "verdict", wrap=True)
         self.lead, self.about = label("", "lead", wrap=True), label("", "soft", wrap=True)
@@ -120,14 +123,17 @@ class TrialPage(QWidget):
     def _about(self, record: TrialRecord) -> str:
         """Whose trial it is, when it was practised, and what was played."""
         when = QDateTime.fromString(record.when, Qt.DateFormat.ISODate).toLocalTime()
+        heard = None if record.truth is None else record.truth.recorded
         words = self.tr("{learner}, {when}. {drill}, rung {rung}: {groove}, {tempo} BPM.").format(
             learner=record.learner,
             when=moment_words(cast(datetime, when.toPython())),
             drill=spoken(drill(record.drill).title()),
             rung=QLocale().toString(rung_now(record.drill, record.rung_id) or record.rung),
-            groove=groove_words(record.groove),
+            groove=groove_words(record.groove) if heard is None else heard.title,
             tempo=QLocale().toString(float(record.tempo_bpm), "f", 0),
         )
+        if heard is not None:
+            words = f"{words} {spoken(by_whom(self._records, heard.print, heard.grid_version))}"
         simulated = self.tr("Simulated learner.")
         return f"{words} {simulated}" if record.simulated else words
 

@@ -93,7 +93,9 @@ class TrialsModel(QAbstractTableModel):
                 return QLocale().toString(rung_now(record.drill, record.rung_id) or record.rung)
             case 3:
                 tempo = QLocale().toString(float(record.tempo_bpm), "f", 0)
-                return self.tr("{groove}, {tempo} BPM").format(groove=groove_words(record.groove), tempo=tempo)
+                heard = None if record.truth is None else record.truth.recorded
+                groove = groove_words(record.groove) if heard is None else heard.title
+                return self.tr("{groove}, {tempo} BPM").format(groove=groove, tempo=tempo)
             case 4:
                 return f"{result['hits']} / {result['targets']}" if "hits" in result else ""
             case 5:

@@ -5,6 +5,7 @@ from contextlib import suppress
 from PySide6.QtCore import QObject
 
 from app.practice.practice import Practice
+from app.practice.records.shelf import by_whom
 from app.practice.trial.attempt import Phase
 from app.ui.base import theme as look
 from app.ui.base.words import spoken, spoken_all
@@ -44,9 +45,21 @@ class PractiseWords(QObject):
     def place(self) -> str:
         """Place in the plan of the current trial."""
         practice = self._practice
-        if practice.today is None or practice.at_plan or practice.phase is Phase.MAKING:
+        if practice.at_plan or practice.phase is Phase.MAKING:
             return ""
-        return self._plan.place(practice.today)
+        place = "" if practice.today is None else self._plan.place(practice.today)
+        return "  ·  ".join(filter(None, (place, self._on())))
+
+    def _on(self) -> str:
+        """The own record of the trial; with its result also who has confirmed its count."""
+        practice = self._practice
+        heard = None if practice.trial is None or practice.phase is Phase.READY else practice.trial.recorded
+        if heard is None:
+            return ""
+        words = self.tr("On: {title}").format(title=heard.title)
+        if self._result is None:
+            return words
+        return f"{words}. {spoken(by_whom(practice.records, heard.print, heard.grid_version))}"
 
     def heading(self) -> str:
         """The verdict, or else the title of the task."""

@@ -101,7 +101,7 @@ class PractiseScreen(QWidget):
         self.legend = label("", "small", wrap=True)
         self.panel = AnswerPanel(lambda: practice.now())
         self.panel.answered.connect(self.answer)
-        self.choosing = ChoosePage(practice.wish)
+        self.choosing = ChoosePage(practice.wish, self._title_of)
         self.choosing.changed.connect(self.choose)
         self.choosing.started.connect(self.go_on)
         self.choosing.wishes.planned.connect(self.drill_planned)
@@ -295,6 +295,12 @@ class PractiseScreen(QWidget):
             self.practice.prepare()
         if self.practice.phase is Phase.MARKED and self.practice.look_for_news():
             self.redraw()
+
+    def _title_of(self, print: str) -> str:
+        """The title of an own record by its id; empty for one that is not in the list."""
+        records = self.practice.records
+        found = None if records is None else records.catalogue.get(print)
+        return "" if found is None else found.name
 
     def choose(self, wish: Wish) -> None:
         self.practice.choose(wish)

@@ -96,15 +96,28 @@ class SettingsScreen(QWidget):
         self._minutes.setSuffix(self.tr(" minutes"))
         named(self._minutes, self.tr("A day's practice"), self.tr("How long today's plan is."))
         self._minutes.valueChanged.connect(lambda minutes: self.changed.emit({"minutes_a_day": minutes}))
+        self._records = NumberField()
+        self._records.setRange(0, 100)
+        self._records.setSingleStep(10)
+        self._records.setSuffix(self.tr(" % of a plan"))
+        named(
+            self._records,
+            self.tr("On your own records"),
+            self.tr("How much of a plan is on your own records; more of it on higher rungs."),
+        )
+        self._records.valueChanged.connect(lambda percent: self.changed.emit({"records_percent": percent}))
         self._learner = NameField(
             self.tr("Your name"), self.tr("Another name changes nothing else: trials, plan and choices stay.")
         )
         self._learner.setToolTip(self._learner.accessibleDescription())
         self._learner.given.connect(self._rename)
-        for place, control in ((2, self._minutes), (3, self._learner)):
-            grid.addWidget(label(control.accessibleName()), place, 0)
+        self._records_name = label(self._records.accessibleName())
+        for place, control in ((2, self._minutes), (3, self._learner), (4, self._records)):
+            name = self._records_name if control is self._records else label(control.accessibleName())
+            grid.addWidget(name, place, 0)
             grid.addWidget(control, place, 1)
-        self._grids, self._fields = (look_grid, grid), (self._minutes, self._learner)
+        self._grids, self._fields = (look_grid, grid), (self._minutes, self._learner, self._records)
+        self.show_records(enough=False)
 
         others_card, self.another = Card(self.tr("Other learners")), AddLearner()
         self.another.added.connect(self.learner_added)
@@ -174,10 +187,16 @@ class SettingsScreen(QWidget):
         """Show settings without emitting ``changed``."""
         for name, choices in self._choices.items():
             choices.show_value(getattr(settings, name))
-        with quiet(self._minutes):
+        with quiet(self._minutes, self._records):
             self._minutes.setValue(settings.minutes_a_day)
+            self._records.setValue(settings.records_percent)
         self._named = "" if settings.learner == NOBODY else settings.learner
         self._learner.setText(self._named)
+
+    def show_records(self, *, enough: bool) -> None:
+        """Offer the share of own records once enough of them are confirmed."""
+        for part in (self._records_name, self._records):
+            part.setVisible(enough)
 
     def take_language(self) -> None:
         """Focus the language choice, as before a change of language."""
@@ -191,7 +210,7 @@ class SettingsScreen(QWidget):
         """Place the cards side by side if they fit."""
         wide = self.width() >= look.px(SIDE_BY_SIDE_PX)
         # Make the label columns of both cards equally wide, so that the controls align.
-        names = [grid.itemAtPosition(at, 0) for grid in self._grids for at in range(4)]
+        names = [grid.itemAtPosition(at, 0) for grid in self._grids for at in range(5)]
         widest = max(name.sizeHint().width() for name in names if name is not None)
         for grid in self._grids:
             grid.setColumnMinimumWidth(0, widest)

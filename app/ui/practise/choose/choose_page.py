@@ -1,6 +1,6 @@
 """Choosing freely: the drills along the ladder, and below them, folded, how the chosen one is played."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from PySide6.QtCore import Qt, Signal
@@ -23,9 +23,10 @@ class ChoosePage(QWidget):
     started = Signal()
     unfolded = Signal(bool)
 
-    def __init__(self, wish: Wish) -> None:
+    def __init__(self, wish: Wish, title_of: Callable[[str], str] = str) -> None:
+        """``title_of`` gives the title of an own record by its id."""
         super().__init__()
-        self.list, self.wishes = DrillList(), WishRow(wish)
+        self.list, self.wishes = DrillList(), WishRow(wish, title_of)
         self.list.chosen.connect(self._choose_drill)
         self.list.started.connect(self.started)
         self.wishes.changed.connect(self._tell)
@@ -46,7 +47,7 @@ class ChoosePage(QWidget):
     def show_fold(self, *, unfolded: bool) -> None:
         """Show or hide the choices of how a drill is played."""
         self.wishes.setVisible(unfolded)
-        about = self.tr("Rung, groove, drums, tempo, mode, and the place in the plan.")
+        about = self.tr("Rung, groove, drums, records, tempo, mode, and the place in the plan.")
         self.fold.show_name(self.tr("Hide the choices") if unfolded else self.tr("More choices"), about, self.tr("C"))
 
     def _unfold(self, unfolded: bool) -> None:

@@ -1,10 +1,12 @@
-"""The row that chooses rung, groove, drums, tempo and mode of a drill, and its place in the plan."""
+"""The row that chooses rung, groove, drums, record, tempo and mode of a drill, and its place in the plan."""
 
+from collections.abc import Callable
 from dataclasses import replace
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from app.practice.records.own_records import ANY
 from app.practice.trial.next_trial import Wish
 from app.ui.base import theme as look
 from app.ui.base.words import groove_title, spoken
@@ -31,9 +33,11 @@ class WishRow(QWidget):
     changed = Signal(object)
     planned = Signal(str, str)
 
-    def __init__(self, wish: Wish) -> None:
+    def __init__(self, wish: Wish, title_of: Callable[[str], str] = str) -> None:
+        """``title_of`` gives the title of an own record by its id."""
         super().__init__()
         self.wish = wish
+        self._title_of = title_of
         self._rung = NumberField()
         self._rung.setSpecialValueText(self.tr("Fitting rung"))
         self._groove = Box()
@@ -44,6 +48,9 @@ class WishRow(QWidget):
         self._kits.addItem(self.tr("Any drums"), None)
         for family, title in TITLES.items():
             self._kits.addItem(spoken(title()), family)
+        self.record = Box()
+        self.record.addItem(self.tr("Own drums"), "")
+        self.record.addItem(self.tr("Any of my records"), ANY)
         self._tempo = NumberField()
         self._tempo.setRange(ANY_TEMPO, int(TEMPO_RANGE_BPM[1]))
         self._tempo.setSpecialValueText(self.tr("Any tempo"))
@@ -53,6 +60,11 @@ class WishRow(QWidget):
         )
         named(self._groove, self.tr("Groove"), self.tr("Which drum pattern plays; any, unless you choose."))
         named(self._kits, self.tr("Drums"), self.tr("Which kind of drum kit plays; any, unless you choose."))
+        named(
+            self.record,
+            self.tr("Plays"),
+            self.tr("The program's own drums, or your own records. The page Records chooses a single record."),
+        )
         named(self._tempo, self.tr("Tempo"), self.tr("Beats a minute; any that fits the rung, unless you choose."))
         self.mode = Box()
         for mode, name in (
@@ -76,7 +88,7 @@ class WishRow(QWidget):
             self.place.addItem(name, place)
         named(self.place, self.tr("In today's plan"), self.tr("When this drill is in the plan of a day."))
         step = look.STEP_PX
-        controls = (self._rung, self._groove, self._kits, self._tempo, self.mode)
+        controls = (self._rung, self.record, self._groove, self._kits, self._tempo, self.mode)
         self.mode_words = label("", "soft", wrap=True)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -85,7 +97,7 @@ class WishRow(QWidget):
         column.addLayout(Grid(*fields))
         column.addWidget(self.mode_words)
         self.show_wish(wish)
-        for box in (self._groove, self._kits, self.mode):
+        for box in (self.record, self._groove, self._kits, self.mode):
             box.currentIndexChanged.connect(self._tell)
         for spin in (self._rung, self._tempo):
             spin.valueChanged.connect(self._tell)
@@ -109,15 +121,36 @@ class WishRow(QWidget):
     def show_wish(self, wish: Wish) -> None:
         """Show a wish without emitting ``changed``."""
         self.wish = wish
-        with quiet(self._rung, self._groove, self._kits, self._tempo, self.mode):
+        with quiet(self._rung, self.record, self._groove, self._kits, self._tempo, self.mode):
+            self._show_record(wish)
             self._rung.setRange(0, len(drills()[wish.drill].rungs))
             self._rung.setValue(wish.rung or 0)
             self._groove.setCurrentIndex(max(0, self._groove.findData(wish.groove)))
             self._kits.setCurrentIndex(max(0, self._kits.findData(wish.kit_family)))
             self._tempo.setValue(ANY_TEMPO if wish.tempo_bpm is None else round(wish.tempo_bpm))
             self.mode.setCurrentIndex(self.mode.findData(wish.mode))
-        self.mode_words.setText(self._about(wish.mode))
+        self.mode_words.setText(" ".join(filter(None, (self._about(wish.mode), self._about_record(wish)))))
         self._show_place()
+
+    def _show_record(self, wish: Wish) -> None:
+        """Show which record plays; a single one is offered from when it was first chosen."""
+        if wish.record not in ("", ANY) and self.record.findData(wish.record) < 0:
+            self.record.removeItem(2)
+            title = self._title_of(wish.record)
+            self.record.addItem(title or self.tr("A record that is not there"), wish.record)
+        self.record.setCurrentIndex(max(0, self.record.findData(wish.record)))
+        self.record.setEnabled(drills()[wish.drill].records > 0)
+        for drums in (self._groove, self._kits, self._tempo):
+            drums.setEnabled(not wish.on_record)
+
+    def _about_record(self, wish: Wish) -> str:
+        """Why this drill takes no record, or that it takes two."""
+        records = drills()[wish.drill].records
+        if not records:
+            return self.tr("This drill is made of single drums: records cannot play in it.")
+        if records > 1 and wish.record:
+            return self.tr("This drill takes two of your records, whose tempos differ by 6 % at most.")
+        return ""
 
     def _about(self, mode: Mode) -> str:
         """Label of a mode."""
@@ -135,9 +168,11 @@ class WishRow(QWidget):
         wish = self.wish
         chosen = (
             (wish.rung, self.tr("rung {n}").format(n=wish.rung)),
-            (wish.groove, self._groove.currentText()),
-            (wish.kit_family, _within(self._kits.currentText())),
-            (wish.tempo_bpm, self._tempo.text()),
+            (wish.groove and not wish.on_record, self._groove.currentText()),
+            (wish.record == ANY and wish.on_record, _within(self.record.currentText())),
+            (wish.record != ANY and wish.on_record, self.record.currentText()),
+            (wish.kit_family and not wish.on_record, _within(self._kits.currentText())),
+            (wish.tempo_bpm and not wish.on_record, self._tempo.text()),
             (wish.mode is not Mode.PLAIN, _within(self.mode.currentText())),
         )
         words = [text for is_chosen, text in chosen if is_chosen]
@@ -155,6 +190,7 @@ class WishRow(QWidget):
             tempo_bpm=None if tempo == ANY_TEMPO else float(tempo),
             groove=self._groove.currentData(),
             kit_family=self._kits.currentData(),
+            record=self.record.currentData(),
             mode=Mode(self.mode.currentData()),  # Qt returns a plain string
         )
         self.show_wish(wish)

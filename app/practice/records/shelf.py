@@ -1,0 +1,360 @@
+"""The learner's records as a list: searched, sorted, with their states; files on their way into it. No widgets."""
+
+from collections import deque
+from collections.abc import Callable, Iterable
+from concurrent.futures import Executor, Future, ThreadPoolExecutor
+from contextlib import suppress
+from dataclasses import dataclass, field
+from enum import StrEnum
+from pathlib import Path
+from typing import Protocol
+
+from app.practice.records.confirming import Confirming
+from app.practice.records.own_records import LEAST_CONFIRMED, OwnRecords
+from exercises.logbook.remark import Remarked, remark
+from exercises.logbook.store import Logbook
+from synth.base.errors import Trouble
+from synth.base.words import Say, Template, plural
+from synth.base.working import submitted
+from synth.catalogue.catalogue import WAITING, Catalogue
+from synth.catalogue.gathering import gathered
+from synth.catalogue.queue import Progress, Queue
+from synth.catalogue.recording import Confirmer, Recording, State
+from synth.device.clock import today
+from synth.device.playback import Player
+
+ADDED, ADDED_ONE, NOTHING_NEW = (
+    Template("shelf.added", "{n} files wait for their analysis."),
+    Template("shelf.added_one", "One file waits for its analysis."),
+    Template("shelf.nothing_new", "No file was added."),
+)
+FORGOTTEN = Template("shelf.forgotten", "{title} is out of the list. Its file is where it was.")
+BACK = Template("shelf.back", "{title} is in the list again.")
+LEFT = Template("shelf.left", "The count of {title} is as it was.")
+CONFIRMED = Template("shelf.confirmed", "The count of {title} is confirmed.")
+TRIALS, TRIALS_ONE = (
+    Template("shelf.trials", "{n} earlier trials on it were counted as it was before."),
+    Template("shelf.trials_one", "One earlier trial on it was counted as it was before."),
+)
+BY_LEARNER = Template("by_whom.learner", "You have confirmed its count by ear.")
+BY_TUTOR = Template("by_whom.tutor", "The tutor has confirmed its count by ear.")
+NOT_CONFIRMED = Template("by_whom.not_confirmed", "Its count is not confirmed by ear.")
+ANOTHER_COUNT = Template("by_whom.another_count", "Its count was set right after this trial.")
+ENOUGH = Template(
+    "shelf.enough", "{least} records are confirmed: from now on a plan has trials on them. The settings say how many."
+)
+
+
+class By(StrEnum):
+    """The order of the list."""
+
+    TITLE = "title"
+    TEMPO = "tempo"
+    STATE = "state"
+
+
+class Stand(StrEnum):
+    """What a learner is told of a record; those that a person is to hear come first."""
+
+    UNSURE = "unsure"
+    SURE = "sure"
+    CONFIRMED = "confirmed"
+    REFUSED = "refused"
+    UNREADABLE = "unreadable"
+
+
+ORDER = tuple(Stand)
+
+
+class Waiting(Protocol):
+    """What the list needs of ``synth.catalogue.queue.Queue``."""
+
+    @property
+    def progress(self) -> Progress:
+        """How far it is."""
+
+    def add(self, paths: Iterable[Path | str], *, first: bool = False) -> None:
+        """Let files wait."""
+
+    def stand_still(self, still: bool) -> None:
+        """Stand still, or go on."""
+
+    def cancel(self) -> None:
+        """Forget what waits."""
+
+    def close(self) -> None:
+        """End it."""
+
+
+# From a catalogue and what is called with a file that is done.
+Told = Callable[[str, Recording | Say], None]
+QueueOf = Callable[[Catalogue, Told], Waiting]
+
+
+def queue_of(catalogue: Catalogue, told: Told) -> Waiting:
+    """The queue of this computer."""
+    return Queue(catalogue, today, told)
+
+
+def stand_of(recording: Recording) -> Stand:
+    """How a recording stands."""
+    if recording.state is State.FOUND:
+        return Stand.SURE if recording.grid.sure else Stand.UNSURE
+    return Stand(recording.state.value)
+
+
+@dataclass(slots=True, eq=False)
+class Shelf:
+    """The list of ``records``. ``poll`` takes over what threads have done; nothing here waits for them.
+
+    ``search``, ``by`` and ``unsure`` (those alone that a person is to hear) say what ``rows`` gives. ``missing`` are
+    the ids whose files are not to be found, as ``look`` found. ``gathering`` makes files of what was chosen.
+    """
+
+    records: OwnRecords
+    queue_of: QueueOf = queue_of
+    gathering: Callable[[Iterable[Path | str]], list[Path]] = gathered
+    workers: Executor | None = None
+    search: str = ""
+    by: By = By.TITLE
+    unsure: bool = False
+    notice: Say | None = None
+    missing: frozenset[str] = frozenset()
+    put_away: tuple[Recording, bytes, bytes] | None = None
+    _queue: Waiting | None = None
+    _told: deque[tuple[str, Recording | Say]] = field(default_factory=deque)
+    _gathering: Future[list[Path]] | None = None
+    _looking: Future[frozenset[str]] | None = None
+    _marking: Future[Remarked] | None = None
+    _still: bool = False
+    _own: Executor | None = None
+    _after: Callable[[], object] | None = None
+
+    @property
+    def catalogue(self) -> Catalogue:
+        """The catalogue."""
+        return self.records.catalogue
+
+    # -- the list -------------------------------------------------------------------------------------------------
+
+    def rows(self) -> list[Recording]:
+        """The records that are shown, in their order."""
+        words = self.search.casefold().split()
+        found = [
+            each
+            for each in self.catalogue
+            if (not self.unsure or stand_of(each) is Stand.UNSURE)
+            and (not words or all(word in _text(each) for word in words))
+        ]
+        if self.by is By.TEMPO:
+            found.sort(key=lambda each: each.grid.tempo_bpm or float("inf"))
+        elif self.by is By.STATE:
+            found.sort(key=lambda each: ORDER.index(stand_of(each)))
+        return found
+
+    @property
+    def many(self) -> int:
+        """How many there are in all."""
+        return len(self.catalogue)
+
+    def look(self) -> None:
+        """Look which files are there, in a thread: a drive may take its time."""
+        if self._looking is None:
+            there = [(each.print, each.path) for each in self.catalogue if each.path]
+            self._looking = submitted(self._threads, _missing, there)
+
+    # -- files in and out -----------------------------------------------------------------------------------------
+
+    @property
+    def _threads(self) -> Executor:
+        """A thread for what takes long: those of the trials are not kept waiting."""
+        if self._own is None:
+            self._own = self.workers or ThreadPoolExecutor(1, "shelf")
+        return self._own
+
+    @property
+    def queue(self) -> Waiting:
+        """What waits for its analysis; it goes on where it was when this is first asked for."""
+        if self._queue is None:
+            self._queue = self.queue_of(self.catalogue, lambda path, what: self._told.append((path, what)))
+            self._queue.stand_still(self._still)
+        return self._queue
+
+    @property
+    def progress(self) -> Progress:
+        """How far the analysis is."""
+        return Progress(0, 0) if self._queue is None else self._queue.progress
+
+    @property
+    def gathering_files(self) -> bool:
+        """Whether files are still looked for in what was chosen."""
+        return self._gathering is not None
+
+    def begin(self) -> None:
+        """Go on with what waited when the program ended."""
+        if self._queue is None and (self.catalogue.folder / WAITING).exists():
+            self.queue.stand_still(self._still)
+
+    def add(self, paths: Iterable[Path | str]) -> None:
+        """Add files, folders and playlists; what was chosen now is analysed first."""
+        self.notice = None
+        self._gathering = submitted(self._threads, self.gathering, list(paths))
+
+    def stand_still(self, still: bool) -> None:
+        """Let the analysis stand still while a trial sounds."""
+        if still != self._still:
+            self._still = still
+            if self._queue is not None:
+                self._queue.stand_still(still)
+
+    def cancel(self) -> None:
+        """Analyse nothing more; what is in the list stays."""
+        if self._gathering is not None:
+            self._gathering.cancel()
+            self._gathering = None
+        if self._queue is not None:
+            self._queue.cancel()
+
+    def forget(self, recording: Recording) -> None:
+        """Take a record out of the list; ``put_back`` undoes it."""
+        try:
+            id = recording.print
+            self.put_away = recording, self.catalogue.anchors(id), self.catalogue.outline(id)
+            self.catalogue.forget(recording.print)
+            self.notice = FORGOTTEN(title=recording.name)
+        except Trouble as trouble:
+            self.put_away, self.notice = None, trouble.says
+        self.records.changed()
+
+    def put_back(self) -> None:
+        """Put the record back that was taken out last."""
+        if self.put_away is None:
+            return
+        recording, anchors, outline = self.put_away
+        try:
+            self.catalogue.keep(recording, anchors, outline)
+            self.put_away, self.notice = None, BACK(title=recording.name)
+        except Trouble as trouble:
+            self.notice = trouble.says
+        self.records.changed()
+
+    def poll(self) -> bool:
+        """Take over what the threads have done; whether the list has changed."""
+        news = False
+        while self._told:
+            _, what = self._told.popleft()
+            news = True
+            if isinstance(what, Say):
+                self.notice = what
+        if self._gathering is not None and self._gathering.done():
+            done, self._gathering = self._gathering, None
+            try:
+                files = done.result()
+                self.queue.add(files, first=True)
+                self.notice = plural(len(files), ADDED_ONE, ADDED) if files else NOTHING_NEW()
+            except Trouble as trouble:
+                self.notice = trouble.says
+        if self._looking is not None and self._looking.done():
+            found, self._looking = self._looking.result(), None
+            news = news or found != self.missing
+            self.missing = found
+        if self._marking is not None and self._marking.done():
+            marking, self._marking = self._marking, None
+            try:
+                self.notice = marking.result().says()[1]
+            except Trouble as trouble:
+                self.notice = trouble.says
+            if self._after is not None:
+                self._after()
+        if self.catalogue.notices:
+            self.notice = self.catalogue.notices.pop(0)
+        if news:
+            self.records.changed()
+        return news
+
+    def close(self) -> None:
+        """End the threads; what waits is analysed after the next start."""
+        if self._queue is not None:
+            self._queue.close()
+        if self._own is not None and self._own is not self.workers:
+            self._own.shutdown(wait=True, cancel_futures=True)
+
+    def confirming(self, recording: Recording, player: Player, workers: Executor | None) -> Confirming | None:
+        """A record to be heard and set right on a player; None where it has no count, or no file."""
+        if recording.grid.refused is not None or not Path(recording.path).is_file():
+            return None
+        return Confirming(recording, player, self.catalogue.outline(recording.print), workers)
+
+    # -- confirming -----------------------------------------------------------------------------------------------
+
+    def confirm(self, recording: Recording) -> bool:
+        """Keep a record that a person has confirmed; whether that was possible."""
+        enough = self.records.enough
+        try:
+            self.catalogue.keep(recording)
+        except Trouble as trouble:
+            self.notice = trouble.says
+            return False
+        self.records.changed()
+        self.notice = CONFIRMED(title=recording.name)
+        if self.records.enough and not enough:
+            self.notice = ENOUGH(least=LEAST_CONFIRMED)
+        return True
+
+    def leave(self, recording: Recording) -> None:
+        """Say that what was set right was not kept."""
+        self.notice = LEFT(title=recording.name)
+
+    @property
+    def marking(self) -> bool:
+        """Whether trials are being marked again."""
+        return self._marking is not None
+
+    def mark_again(self, logbook: Path, after: Callable[[], object]) -> None:
+        """Mark the trials of a logbook again, by the counts that were set right; then call ``after``."""
+        if self._marking is None:
+            self._after = after
+            self._marking = submitted(self._threads, _marked_again, logbook)
+
+
+def trials_on(logbook: Logbook | None, recording: Recording) -> int:
+    """How many trials on a record were counted by an earlier version of its grid."""
+    if logbook is None:
+        return 0
+    with suppress(Trouble):
+        rows = logbook.rows(
+            "SELECT count(*) FROM trials WHERE recording = ?"
+            " AND coalesce(json_extract(truth, '$.recorded.grid_version'), 1) < ?",
+            (recording.print, recording.grid_version),
+        )
+        return int(rows[0][0])
+    return 0
+
+
+def trials_say(n: int) -> Say:
+    """How many trials were counted as a record was before."""
+    return plural(n, TRIALS_ONE, TRIALS)
+
+
+def by_whom(records: OwnRecords | None, print: str, grid_version: int) -> Say:
+    """Who has confirmed the count of a trial on a record, known by its id and the version of its grid."""
+    recording = None if records is None else records.catalogue.get(print)
+    if recording is None:
+        return NOT_CONFIRMED()
+    if recording.grid_version != grid_version:
+        return ANOTHER_COUNT()
+    by: dict[Confirmer, Template] = {"": NOT_CONFIRMED, "learner": BY_LEARNER, "tutor": BY_TUTOR}
+    return by[recording.confirmed_by]()
+
+
+def _marked_again(path: Path) -> Remarked:
+    with Logbook.open(path) as logbook:
+        return remark(logbook)
+
+
+def _missing(there: list[tuple[str, str]]) -> frozenset[str]:
+    return frozenset(print for print, path in there if not Path(path).is_file())
+
+
+def _text(recording: Recording) -> str:
+    return f"{recording.title} {recording.artist} {Path(recording.path).name}".casefold()

@@ -1,0 +1,453 @@
+"""One record: the sheet of its whole count, heard bar by bar, set right by one key each, and confirmed."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+from PySide6.QtCore import QEvent, Qt, QTimer, Signal
+from PySide6.QtGui import QHideEvent, QKeySequence, QShortcut, QShowEvent
+from PySide6.QtWidgets import QAbstractButton, QApplication, QComboBox, QVBoxLayout, QWidget
+
+from app.practice.records.confirming import Confirming
+from app.practice.records.shelf import Shelf
+from app.ui.base import theme as look
+from app.ui.base.numbers_and_dates import number
+from app.ui.base.words import spoken
+from app.ui.records.record_sheet import RecordSheet
+from app.ui.records.record_words import RecordWords, clock_words
+from app.ui.widgets.controls import Box, KeyButton, button, fit_heading, label, named, row, show
+from app.ui.widgets.flow import Flow
+from app.ui.widgets.save_as import save_as
+from app.ui.widgets.screens import Scrolled
+from synth.base.errors import Trouble
+from synth.base.files import check_ending, write_bytes
+from synth.catalogue.recording import Confirmer, Recording
+
+TICK_MS = 15
+# Least height of the sheet's window, in px at 100 % text size.
+SHEET_PX = 150
+
+
+class RecordPage(QWidget):
+    """Shows a ``Confirming``.
+
+    Signals: ``closed`` as the learner goes back, ``confirmed`` with the record, ``practised`` with a record to
+    practise on, ``confirmer_chosen`` with who listens.
+    """
+
+    closed = Signal()
+    confirmed = Signal(object)
+    practised = Signal(object)
+    confirmer_chosen = Signal(str)
+
+    def __init__(self, shelf: Shelf) -> None:
+        super().__init__()
+        self.setObjectName("screen")
+        self.shelf = shelf
+        self.recording: Recording | None = None
+        self.confirming: Confirming | None = None
+        self._words = RecordWords(self)
+        self.heading, self.about = label("", "title", wrap=True), label("", "body", wrap=True)
+        self.place, self.notice = label("", "strong"), label("", "body", wrap=True)
+        self.sheet = RecordSheet()
+        self.sheet.marked.connect(self._mark)
+        self.keys: dict[str, KeyButton] = {}
+        self.who = Box()
+        for by, words in (("learner", self.tr("By you")), ("tutor", self.tr("By the tutor"))):
+            self.who.addItem(words, by)
+        named(self.who, self.tr("Confirmed"), self.tr("Who has heard it: it is said beside the results."))
+        self.who.activated.connect(lambda: self.confirmer_chosen.emit(self.who.currentData()))
+        self.back = KeyButton(
+            self.tr("Back"), self.tr("Back to the list. What is not confirmed stays as it was."), self.tr("Esc")
+        )
+        self.pdf = KeyButton(
+            self.tr("Save for print…"), self.tr("The sheet as PDF, on one page or two."), self.tr("Ctrl+P")
+        )
+        self.confirm = button(
+            self.tr("Confirm the count"), self.tr("The count is right: from now on drills use this record."), "next"
+        )
+        self._build()
+        self._timer = QTimer(self)
+        self._timer.setTimerType(Qt.TimerType.PreciseTimer)
+        self._timer.timeout.connect(self.tick)
+        self._shown: object = None
+
+    # -- layout ---------------------------------------------------------------------------------------------------
+
+    def _named_keys(self) -> tuple[tuple[str, str, str, str, Callable[[], object]], ...]:
+        """Name, key, words and description of each control, and what it does."""
+        return (
+            (
+                "hear",
+                "Space",
+                self.tr("Hear it"),
+                self.tr("Eight bars from the marked bar, with the count."),
+                self.toggle,
+            ),
+            (
+                "earlier",
+                "E",
+                self.tr("One a beat earlier"),
+                self.tr("The one is on the beat before."),
+                lambda: self._now.earlier(),
+            ),
+            (
+                "later",
+                "L",
+                self.tr("One a beat later"),
+                self.tr("The one is on the next beat."),
+                lambda: self._now.later(),
+            ),
+            (
+                "tap",
+                "T",
+                self.tr("Here is the one"),
+                self.tr("Tap four ones while it sounds."),
+                lambda: self._now.tap(),
+            ),
+            (
+                "half",
+                "H",
+                self.tr("Half the tempo"),
+                self.tr("There are half as many beats."),
+                lambda: self._now.half(),
+            ),
+            (
+                "double",
+                "D",
+                self.tr("Twice the tempo"),
+                self.tr("There are twice as many beats."),
+                lambda: self._now.double(),
+            ),
+            (
+                "phrase",
+                "P",
+                self.tr("A phrase starts here"),
+                self.tr("On the marked bar, or on that which sounds."),
+                lambda: self._now.phrase_here(),
+            ),
+            (
+                "length",
+                "K",
+                "",
+                self.tr("Other phrases: of 4, 8 or 16 bars."),
+                lambda: self._now.phrase_length(),
+            ),
+            (
+                "intro",
+                "I",
+                self.tr("The intro ends here"),
+                self.tr("Before the marked bar, or that which sounds. On bar 1: there is no intro."),
+                lambda: self._now.intro_ends_here(),
+            ),
+            (
+                "next",
+                "N",
+                self.tr("Next change"),
+                self.tr("Hear the next place at which the music changes."),
+                lambda: self._now.next_change(1),
+            ),
+            (
+                "before",
+                "B",
+                self.tr("Change before"),
+                self.tr("Hear the place before at which the music changes."),
+                lambda: self._now.next_change(-1),
+            ),
+            (
+                "voice",
+                "V",
+                "",
+                self.tr("The voice counts, or blocks click: a low block on the ones."),
+                self._turn_voice,
+            ),
+            ("undo", "U", self.tr("Take back"), self.tr("Takes back what was set last."), lambda: self._now.undo()),
+        )
+
+    def _build(self) -> None:
+        step = look.STEP_PX
+        column = QVBoxLayout(self)
+        column.setContentsMargins(step * 5, step * 2, step * 5, step * 2)
+        column.setSpacing(step)
+        for name, key, words, about, then in self._named_keys():
+            caps = {"Space": self.tr("Space")}
+            cap = caps.get(key, key)
+            made = self.keys[name] = KeyButton(words, f"{about} {self.tr('Key {key}.').format(key=cap)}", cap)
+            made.setToolTip(about)
+            made.clicked.connect(lambda _=False, then=then: self._do(then))
+        self._flow = QWidget()
+        self._flow.setLayout(Flow(*self.keys.values()))
+        for part in (self.heading, self.about, self.notice, self._flow, self.place):
+            column.addWidget(part)
+        self.view = Scrolled(self.sheet)
+        column.addWidget(self.view, 1)
+        self.legend = label(
+            self.tr(
+                "Four strokes a bar, the long stroke is the one. The heavier, the louder. Thick rule: the intro."
+            ),
+            "small",
+            wrap=True,
+        )
+        column.addWidget(self.legend)
+        self.practise = button(self.tr("Practise on it"), self.tr("Choose a drill; this record plays in it."))
+        self.who_label = label(self.who.accessibleName())
+        self._foot = QWidget()
+        confirm = QWidget()
+        line = row(label("↵", "key"), self.confirm, spacing=step)
+        line.setContentsMargins(0, 0, 0, 0)
+        confirm.setLayout(line)
+        self._confirm = confirm
+        foot = Flow(self.back, self.pdf, self.practise, self.who_label, self.who, confirm, last_at_end=True)
+        self._foot.setLayout(foot)
+        column.addWidget(self._foot)
+        for control, then in (
+            (self.back, self.go_back),
+            (self.pdf, self._ask_pdf),
+            (self.practise, self._practise),
+            (self.confirm, self.give),
+        ):
+            control.clicked.connect(lambda _=False, then=then: then())
+        everywhere = Qt.ShortcutContext.WindowShortcut
+        keys: list[tuple[str, Callable[[], object]]] = [
+            (key, self.keys[name].click) for name, key, *_ in self._named_keys() if name != "hear"
+        ]
+        keys += [("Space", self._space), ("Escape", self.go_back), ("Ctrl+P", self._ask_pdf)]
+        keys += [("Return", self._press), ("Enter", self._press)]
+        for key, action in keys:
+            shortcut = QShortcut(QKeySequence(key), self)
+            shortcut.setContext(everywhere)
+            shortcut.setAutoRepeat(False)
+            shortcut.activated.connect(action)
+
+    # -- actions --------------------------------------------------------------------------------------------------
+
+    @property
+    def _now(self) -> Confirming:
+        assert self.confirming is not None
+        return self.confirming
+
+    def open(self, recording: Recording, confirming: Confirming | None, by: Confirmer) -> None:
+        """Show a record, and begin to hear it; one without a count is shown with the reason."""
+        self.stop()
+        self.recording, self.confirming = recording, confirming
+        self.show_confirmer(by)
+        self._shown = None
+        if confirming is not None:
+            self.sheet.show_grid(confirming.grid, confirming.outline)
+            confirming.hear()
+        self._timer.start(TICK_MS)
+        self.tick()
+        self._follow(always=True)
+        (self.keys["hear"] if confirming is not None else self.back).setFocus()
+
+    def show_confirmer(self, by: str) -> None:
+        """Show who listens."""
+        self.who.setCurrentIndex(max(0, self.who.findData(by)))
+
+    def _do(self, then: Callable[[], object]) -> None:
+        if self.confirming is not None:
+            then()
+            self.tick()
+            self._follow()
+
+    def toggle(self) -> None:
+        """Hear it, or stop."""
+        self._now.toggle()
+
+    def _turn_voice(self) -> None:
+        self._now.say_it(not self._now.voice)
+
+    def _mark(self, bar: int) -> None:
+        if self.confirming is not None:
+            self.confirming.mark(bar)
+            self.tick()
+            self._follow(always=True)
+
+    def _space(self) -> None:
+        """Hear it or stop; a focused control outside this page is pressed instead."""
+        focus = QApplication.focusWidget()
+        if isinstance(focus, QAbstractButton) and not self.isAncestorOf(focus):
+            focus.click()
+        elif isinstance(focus, QComboBox):
+            focus.showPopup()
+        else:
+            self.keys["hear"].click()
+
+    def _press(self) -> None:
+        """Confirm; a control below the sheet, or outside this page, that has the focus is pressed instead."""
+        focus = QApplication.focusWidget()
+        if isinstance(focus, QAbstractButton) and focus not in self.keys.values() and focus is not self.confirm:
+            focus.click()
+        elif isinstance(focus, QComboBox):
+            focus.showPopup()
+        else:
+            self.give()
+
+    def give(self) -> None:
+        """Confirm the count as it is set."""
+        confirming, recording = self.confirming, self.recording
+        if confirming is None or recording is None:
+            return
+        made = confirming.confirmed(self.who.currentData())
+        if self.shelf.confirm(made):
+            self.confirming = None
+            self.confirmed.emit(made)
+        else:
+            self._shown = None
+            self.tick()
+
+    def go_back(self) -> None:
+        """Back to the list."""
+        confirming, recording = self.confirming, self.recording
+        self.stop()
+        if confirming is not None and recording is not None and confirming.changed:
+            self.shelf.leave(recording)
+        self.confirming = None
+        self.closed.emit()
+
+    def stop(self) -> None:
+        """Stop the sound."""
+        if self.confirming is not None:
+            self.confirming.stop()
+
+    def _practise(self) -> None:
+        if self.recording is not None:
+            self.practised.emit(self.recording)
+
+    def _ask_pdf(self) -> None:
+        if self.recording is None or self.confirming is None:
+            return
+        self.stop()
+        path = save_as(self, self.pdf.words.text(), f"{self.recording.name}.pdf", {"pdf": self.tr("Document")})
+        if path is not None:
+            self.write_pdf(path)
+
+    def write_pdf(self, path: Path) -> None:
+        """Write the sheet as PDF; a line says how it went."""
+        from app.ui.records.sheet_print import SheetPrint
+
+        assert self.recording is not None
+        try:
+            check_ending(path, (".pdf",))
+            write_bytes(path, SheetPrint(self.recording, self._now.grid, self._now.outline).pdf())
+            show(self.notice, self.tr("{path} is written.").format(path=path))
+        except Trouble as trouble:
+            show(self.notice, spoken(trouble.says))
+
+    # -- what is shown --------------------------------------------------------------------------------------------
+
+    def tick(self) -> None:
+        """Follow the sound, and show what has changed."""
+        confirming, recording = self.confirming, self.recording
+        if recording is None:
+            return
+        if confirming is not None:
+            confirming.tick()
+            if self.sheet.show_bar(confirming.bar):
+                self._follow()
+                self._show_place()
+        state = (
+            (recording, confirming)
+            if confirming is None
+            else (
+                confirming.grid,
+                confirming.sounding or confirming.waiting,
+                confirming.voice,
+                confirming.notice,
+                confirming.undoable,
+            )
+        )
+        if state != self._shown:
+            self._shown = state
+            self._redraw(recording)
+
+    def _redraw(self, recording: Recording) -> None:
+        confirming = self.confirming
+        self.heading.setText(self._words.title(recording))
+        for part in (
+            self._flow,
+            self.place,
+            self.view,
+            self.legend,
+            self.pdf,
+            self.who,
+            self.who_label,
+            self._confirm,
+        ):
+            part.setVisible(confirming is not None)
+        self.practise.setVisible(recording.usable)
+        if confirming is None:
+            self.about.setText(self._words.stand(recording))
+            show(self.notice, "")
+            return
+        grid = confirming.grid
+        self.sheet.show_grid(grid, confirming.outline)
+        about = [
+            self.tr("{n} BPM").format(n=number(grid.tempo_bpm, 2)),
+            self._words.length(recording),
+            self._words.stand(recording) if not confirming.changed else self.tr("Set right, not yet confirmed"),
+        ]
+        self.about.setText("  ·  ".join(filter(None, about)))
+        hear, length, voice = self.keys["hear"], self.keys["length"], self.keys["voice"]
+        sounds = confirming.sounding or confirming.waiting
+        hear.show_name(
+            self.tr("Stop") if sounds else self.tr("Hear it"), hear.accessibleDescription(), self.tr("Space")
+        )
+        words = self.tr("Phrases of {n} bars").format(n=number(grid.phrase_bars))
+        length.show_name(words, length.accessibleDescription(), "K")
+        words = self.tr("Count by clicks") if confirming.voice else self.tr("Count by voice")
+        voice.show_name(words, voice.accessibleDescription(), "V")
+        self.keys["undo"].setEnabled(confirming.undoable)
+        show(self.notice, "" if confirming.notice is None else spoken(confirming.notice))
+        self._show_place()
+        self._fit()
+
+    def _show_place(self) -> None:
+        confirming = self.confirming
+        if confirming is None:
+            return
+        bar, count = confirming.bar, confirming.grid.count()
+        first = int((count.bar_number == bar).argmax())
+        told = self.tr("Bar {bar} of {bars}  ·  phrase {phrase}, bar {in_phrase}  ·  {time}")
+        words = told.format(
+            bar=number(bar),
+            bars=number(confirming.bars),
+            phrase=number(int(count.phrase_number[first])),
+            in_phrase=number(int(count.bar_in_phrase[first])),
+            time=clock_words(confirming.one_s(bar)),
+        )
+        self.place.setText(words)
+        self.sheet.setAccessibleDescription(words)
+
+    def _follow(self, *, always: bool = False) -> None:
+        """Keep the marked bar in sight, with the line after it."""
+        box = self.sheet.bar_box(self._now.bar) if self.confirming is not None else None
+        if box is None:
+            return
+        height = self.view.viewport().height()
+        bar = self.view.verticalScrollBar()
+        top = box.top() - bar.value()
+        if always or top < 0 or top + 2 * box.height() > height:
+            bar.setValue(round(box.top() - height * (0.4 if always else 0.2)))
+
+    def _fit(self) -> None:
+        fit_heading(self.heading, "title", self.width() - look.STEP_PX * 10, shrink=True)
+        self.view.setMinimumHeight(look.px(SHEET_PX))
+
+    # -- events ---------------------------------------------------------------------------------------------------
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        self._fit()
+        QTimer.singleShot(0, self, lambda: self._follow(always=True))
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Stop what sounds."""
+        self.stop()
+        self._timer.stop()
+        super().hideEvent(event)
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.StyleChange:
+            self.sheet.arrange()
+            self._fit()

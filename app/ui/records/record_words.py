@@ -1,0 +1,68 @@
+"""What a record is said to be: its tempo, length, intro, and how its count stands."""
+
+from PySide6.QtCore import QObject
+
+from app.practice.records.shelf import Stand, stand_of
+from app.ui.base.numbers_and_dates import number
+from app.ui.base.words import spoken
+from synth.catalogue.recording import Confirmer, Recording
+
+
+class RecordWords(QObject):
+    """Texts about a ``Recording``."""
+
+    def title(self, recording: Recording) -> str:
+        """Artist and title."""
+        if not recording.artist:
+            return recording.name
+        return self.tr("{artist}: {title}").format(artist=recording.artist, title=recording.name)
+
+    def tempo(self, recording: Recording) -> str:
+        """Its tempo, empty without one."""
+        if recording.grid.refused is not None:
+            return ""
+        return self.tr("{n} BPM").format(n=number(recording.grid.tempo_bpm, 2))
+
+    def length(self, recording: Recording) -> str:
+        """Minutes and seconds; empty where nothing is known of them."""
+        return clock_words(recording.duration_s) if recording.duration_s else ""
+
+    def intro(self, recording: Recording) -> str:
+        """Bars of the intro."""
+        bars = recording.grid.intro_bars
+        if recording.grid.refused is not None or bars is None:
+            return ""
+        if bars == 0:
+            return self.tr("no intro")
+        return self.tr("one bar") if bars == 1 else self.tr("{n} bars").format(n=number(bars))
+
+    def by(self, confirmer: Confirmer) -> str:
+        """Who has confirmed a count."""
+        return {
+            "": self.tr("Not confirmed by ear yet"),
+            "learner": self.tr("Confirmed by you"),
+            "tutor": self.tr("Confirmed by the tutor"),
+        }[confirmer]
+
+    def stand(self, recording: Recording, *, missing: bool = False) -> str:
+        """How its count stands, or why it has none."""
+        match stand_of(recording):
+            case Stand.UNSURE:
+                words = self.tr("Unsure: hear it, and confirm")
+            case Stand.SURE:
+                words = self.tr("Sure. Not confirmed by ear yet")
+            case Stand.CONFIRMED:
+                words = self.by(recording.confirmed_by)
+            case _:
+                words = "" if recording.why is None else spoken(recording.why)
+        if not recording.path:
+            return self.tr("The count is here, its file is not. {words}").format(words=words)
+        return self.tr("File not found. {words}").format(words=words) if missing else words
+
+
+def clock_words(seconds: float) -> str:
+    """A time as minutes and seconds, or with hours."""
+    whole = round(seconds)
+    hours, rest = divmod(whole, 3600)
+    minutes, seconds = divmod(rest, 60)
+    return f"{hours}:{minutes:02}:{seconds:02}" if hours else f"{minutes}:{seconds:02}"

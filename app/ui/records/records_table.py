@@ -1,0 +1,166 @@
+"""The records as a list."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from PySide6.QtCore import QAbstractTableModel, QEvent, QModelIndex, QPersistentModelIndex, Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView
+
+from app.practice.records.shelf import By
+from app.ui.base import theme as look
+from app.ui.records.record_words import RecordWords
+from app.ui.widgets.controls import named, plain_tip
+from synth.catalogue.recording import Recording
+
+Index = QModelIndex | QPersistentModelIndex
+# Rows that determine the width of columns.
+MEASURED = 30
+# The order that a click on the head of a column gives.
+ORDERS = {0: By.TITLE, 1: By.TEMPO, 4: By.STATE}
+
+
+class RecordsModel(QAbstractTableModel):
+    """Records as rows of text."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._rows: Sequence[Recording] = ()
+        self._missing: frozenset[str] = frozenset()
+        self._words = RecordWords(self)
+        self.columns = (self.tr("Record"), self.tr("Tempo"), self.tr("Length"), self.tr("Intro"), self.tr("Count"))
+
+    def show_records(self, rows: Sequence[Recording], missing: frozenset[str]) -> None:
+        """Replace the rows."""
+        self.beginResetModel()
+        self._rows, self._missing = rows, missing
+        self.endResetModel()
+
+    def record(self, row: int) -> Recording:
+        """The record of a row."""
+        return self._rows[row]
+
+    def row_of(self, print: str) -> int | None:
+        """The row of a record by its id."""
+        return next((row for row, each in enumerate(self._rows) if each.print == print), None)
+
+    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        return 0 if parent.isValid() else len(self._rows)
+
+    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        return 0 if parent.isValid() else len(self.columns)
+
+    def headerData(self, section: int, orientation: Qt.Orientation, role: int = 0) -> Any:
+        if role == Qt.ItemDataRole.DisplayRole and orientation == Qt.Orientation.Horizontal:
+            return self.columns[section]
+        return None
+
+    def data(self, index: Index, role: int = 0) -> Any:
+        """The text of a cell, also as its tool tip, as a cell may be cut off; numbers stand at the right."""
+        if role == Qt.ItemDataRole.DisplayRole:
+            return self._text(self._rows[index.row()], index.column())
+        if role == Qt.ItemDataRole.ToolTipRole:
+            return plain_tip(self._text(self._rows[index.row()], index.column()))
+        if role == Qt.ItemDataRole.TextAlignmentRole and index.column() in (1, 2):
+            return Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+        return None
+
+    def _text(self, recording: Recording, column: int) -> str:
+        match column:
+            case 0:
+                return self._words.title(recording)
+            case 1:
+                return self._words.tempo(recording)
+            case 2:
+                return self._words.length(recording)
+            case 3:
+                return self._words.intro(recording)
+        return self._words.stand(recording, missing=recording.print in self._missing)
+
+
+class RecordsTable(QTableView):
+    """The list itself. ``opened`` brings a record that was chosen, by a double click or Return; ``forgotten`` by
+    Delete; ``ordered`` another order.
+    """
+
+    opened = Signal(object)
+    forgotten = Signal(object)
+    ordered = Signal(object)
+    moved = Signal()
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.records = RecordsModel()
+        self.setModel(self.records)
+        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.setShowGrid(False)
+        self.setTabKeyNavigation(False)
+        self.verticalHeader().hide()
+        self._size_rows()
+        self.setMinimumHeight(4 * look.TARGET_PX)
+        header = self.horizontalHeader()
+        header.setResizeContentsPrecision(MEASURED)
+        header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
+        header.setStretchLastSection(True)
+        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+        header.setSectionsClickable(True)
+        header.sectionClicked.connect(lambda at: self.ordered.emit(ORDERS[at]) if at in ORDERS else None)
+        self.doubleClicked.connect(lambda index: self.opened.emit(self.records.record(index.row())))
+        self.selectionModel().currentChanged.connect(lambda *_: self.moved.emit())
+        named(
+            self,
+            self.tr("Your records"),
+            self.tr("One row a record. A double click, or Return, opens it; Delete takes it out of the list."),
+        )
+
+    @property
+    def record(self) -> Recording | None:
+        """The record that is chosen."""
+        index = self.currentIndex()
+        return self.records.record(index.row()) if index.isValid() else None
+
+    def choose(self, print: str) -> None:
+        """Choose a record by its id."""
+        row = self.records.row_of(print)
+        if row is not None:
+            self.selectRow(row)
+
+    def show_records(self, rows: Sequence[Recording], missing: frozenset[str]) -> None:
+        """Replace the rows; the record that is chosen stays so, and the first rows determine the columns."""
+        chosen = self.record
+        first = self.records.rowCount() == 0
+        self.records.show_records(rows, missing)
+        if chosen is not None:
+            self.choose(chosen.print)
+        if not self.currentIndex().isValid() and rows:
+            self.selectRow(0)
+        if first and rows:
+            self._size_columns()
+        self.moved.emit()
+
+    def _size_columns(self) -> None:
+        for column in range(1, len(self.records.columns) - 1):
+            self.resizeColumnToContents(column)
+            self.setColumnWidth(column, self.columnWidth(column) + 2 * look.STEP_PX)
+        self.resizeColumnToContents(0)
+        self.setColumnWidth(0, max(look.px(220), min(self.columnWidth(0), self.viewport().width() * 2 // 5)))
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Open the chosen record by Return, take it out by Delete."""
+        recording = self.record
+        if recording is not None and event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.opened.emit(recording)
+        elif recording is not None and event.key() == Qt.Key.Key_Delete:
+            self.forgotten.emit(recording)
+        else:
+            super().keyPressEvent(event)
+
+    def _size_rows(self) -> None:
+        self.verticalHeader().setDefaultSectionSize(max(look.TARGET_PX, round(look.px(look.TYPE.body) * 1.25) + 16))
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.StyleChange:
+            self._size_rows()
+            self._size_columns()

@@ -1,0 +1,115 @@
+"""The count sheet of a record in print: A4, one page or two."""
+
+import math
+
+from PySide6.QtCore import QBuffer, QMarginsF, QObject, QPointF, QRectF, QSizeF, Qt
+from PySide6.QtGui import QFontMetricsF, QPageLayout, QPageSize, QPainter, QPdfWriter, QPen
+
+from app.ui.base import theme as look
+from app.ui.base.numbers_and_dates import number
+from app.ui.records.record_words import RecordWords
+from app.ui.records.sheet_lines import BARS_A_LINE, Pages, Places, SheetPainter
+from synth.catalogue.recording import Recording
+from synth.recording.grid import Grid
+
+# A4 in px of 1/96 inch (ISO 216: 210 by 297 mm), the margin, and the room of head and foot.
+PAGE, MARGIN, HEAD, FOOT = QSizeF(793.7, 1122.5), 56.0, 82.0, 30.0
+DOTS_PER_INCH = 1200
+# Highest line, the lowest of a single page and of one with lines of eight bars; and the room of a phrase's number.
+HIGHEST, LEAST, LEAST_OF_TWO, NAME = 34.0, 24.0, 15.0, 30.0
+MOST_PAGES = 2
+
+
+class SheetPrint(QObject):
+    """The printed sheet of a recording by a grid."""
+
+    def __init__(self, recording: Recording, grid: Grid, outline: bytes) -> None:
+        super().__init__()
+        self._recording, self._grid = recording, grid
+        self._words = RecordWords(self)
+        self._room = PAGE.height() - 2 * MARGIN - HEAD - FOOT
+        self._pages = Pages.of(grid, outline)
+        many, line_px = self._fit(self._pages)
+        if line_px < LEAST_OF_TWO:
+            self._pages = Pages.of(grid, outline, 2 * BARS_A_LINE)
+            many, line_px = self._fit(self._pages)
+        self.many = many
+        self._places = Places.within(self._pages, MARGIN, 0.0, PAGE.width() - 2 * MARGIN, line_px, NAME)
+
+    def _fit(self, pages: Pages) -> tuple[int, float]:
+        """How many pages, and the height of a line: one page if its lines are high enough."""
+        for many, least in ((1, LEAST), (MOST_PAGES, 0.0)):
+            # A paragraph may be cut by the end of a page: a line of room for each page.
+            tall = float(Places(pages, 0, 0, 0, 0, 1.0, 0.36).tops()[-1]) + (many - 1)
+            line_px = min(HIGHEST, many * self._room / max(1.0, tall))
+            if line_px >= least:
+                return many, line_px
+        raise AssertionError("two pages hold any number of lines")
+
+    def pdf(self) -> bytes:
+        """The pages as PDF."""
+        held = QBuffer()
+        held.open(QBuffer.OpenModeFlag.WriteOnly)
+        paper = QPdfWriter(held)
+        paper.setPageSize(QPageSize(QPageSize.PageSizeId.A4))
+        paper.setPageMargins(QMarginsF(0, 0, 0, 0), QPageLayout.Unit.Millimeter)
+        paper.setResolution(DOTS_PER_INCH)
+        paper.setTitle(self.tr("Count sheet: {title}").format(title=self._words.title(self._recording)))
+        paper.setCreator("Tallybar")
+        painter = QPainter(paper)
+        try:
+            for page in range(self.many):
+                if page:
+                    paper.newPage()
+                painter.save()
+                painter.scale(DOTS_PER_INCH / 96, DOTS_PER_INCH / 96)
+                self.draw(painter, page)
+                painter.restore()
+        finally:  # a painter must not outlive what it paints on
+            painter.end()
+        return bytes(held.data().data())
+
+    def draw(self, painter: QPainter, page: int) -> None:
+        """Draw a page, from 0, in px of 1/96 inch."""
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        tops = self._places.tops()
+        share = math.ceil((len(tops) - 1) / self.many)
+        lines = range(page * share, min(len(tops) - 1, (page + 1) * share))
+        self._head(painter)
+        shift = float(tops[lines.start]) - MARGIN - HEAD
+        SheetPainter(self._places, look.LIGHT, self.tr("Intro")).draw(painter, lines, tops, shift)
+        self._foot(painter, page)
+
+    def _head(self, painter: QPainter) -> None:
+        wide = PAGE.width() - 2 * MARGIN
+        title = look.font(26, serif=True, strong=True)
+        words = QFontMetricsF(title).elidedText(self._words.title(self._recording), Qt.TextElideMode.ElideRight, wide)
+        self._text(painter, QRectF(MARGIN, MARGIN - 8, wide, 36), words, title, "ink")
+        parts = [
+            self.tr("{n} BPM").format(n=number(self._grid.tempo_bpm, 2)),
+            self._words.length(self._recording),
+            self.tr("phrases of {n} bars").format(n=number(self._grid.phrase_bars)),
+            *([self.tr("intro: {bars}").format(bars=intro)] if (intro := self._words.intro(self._recording)) else []),
+        ]
+        line = QRectF(MARGIN, MARGIN + 30, wide, 20)
+        self._text(painter, line, "  ·  ".join(parts), look.font(14), "ink")
+        painter.setPen(QPen(look.LIGHT.colour("ink"), 1))
+        painter.drawLine(QPointF(MARGIN, MARGIN + 58), QPointF(MARGIN + wide, MARGIN + 58))
+
+    def _foot(self, painter: QPainter, page: int) -> None:
+        by = self._words.by(self._recording.confirmed_by)
+        legend = self.tr(
+            "Four strokes a bar, the long stroke is the one; the heavier, the louder. Thick rule: intro."
+        )
+        box = QRectF(MARGIN, PAGE.height() - MARGIN - 14, PAGE.width() - 2 * MARGIN, 14)
+        small = look.font(10)
+        self._text(painter, box, f"{legend} {by}.", small, "soft_ink")
+        if self.many > 1:
+            painter.setFont(small)
+            painter.drawText(box, Qt.AlignmentFlag.AlignRight, f"{page + 1} / {self.many}")
+
+    @staticmethod
+    def _text(painter: QPainter, box: QRectF, text: str, font: object, colour: str) -> None:
+        painter.setFont(font)  # type: ignore[arg-type]
+        painter.setPen(look.LIGHT.colour(colour))
+        painter.drawText(box, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, text)
