@@ -192,7 +192,7 @@ class RecordPage(QWidget):
         self.who_label = label(self.who.accessibleName())
         self._foot = QWidget()
         confirm = QWidget()
-        line = row(label("↵", "key"), self.confirm, spacing=step)
+        line = row(label(self.tr("Return"), "key"), self.confirm, spacing=step)
         line.setContentsMargins(0, 0, 0, 0)
         confirm.setLayout(line)
         self._confirm = confirm

@@ -91,7 +91,9 @@ class RecordsScreen(QWidget):
         )
         self.table = RecordsTable()
         self.open = KeyButton(
-            self.tr("Hear and confirm"), self.tr("Opens the record: its sheet, and its count by ear."), "↵"
+            self.tr("Hear and confirm"),
+            self.tr("Opens the record: its sheet, and its count by ear."),
+            self.tr("Return"),
         )
         self.practise = button(self.tr("Practise on it"), self.tr("Choose a drill; this record plays in it."))
         self.forget = KeyButton(

@@ -20,10 +20,10 @@ from synth.score.metre import Count
 BARS_A_LINE = 8
 # Loudest and softest beats of a recording lie at least so many dB apart, so that noise is not drawn as dynamics.
 LEAST_RANGE_DB = 12.0
-# Width of a stroke as a share of a beat's room: that of the softest beat and of the loudest.
-THIN, THICK = 0.05, 0.34
+# Width of a stroke as a share of a line's height: that of the softest beat and of the loudest.
+THIN, THICK = 0.022, 0.13
 # Shares of a line's height: top of the one's stroke and of the others, their foot, the rule, the figures.
-ONE_TOP, BEAT_TOP, FOOT, RULE, FIGURE = 0.34, 0.54, 0.86, 0.94, 0.3
+ONE_TOP, BEAT_TOP, FOOT, RULE, FIGURE = 0.32, 0.52, 0.86, 0.95, 0.3
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,7 +226,7 @@ class SheetPainter:
         for row in range(bar.first, bar.last):
             beat = int(pages.count.beat_in_bar[row])
             weight = float(pages.weights[row])
-            pen = QPen(self._theme.colour("ink"), beat_px * (THIN + (THICK - THIN) * weight))
+            pen = QPen(self._theme.colour("ink"), line_px * (THIN + (THICK - THIN) * weight))
             pen.setCapStyle(Qt.PenCapStyle.FlatCap)
             painter.setPen(pen)
             at = x + (beat - 0.5) * beat_px

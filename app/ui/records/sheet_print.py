@@ -16,7 +16,7 @@ from synth.recording.grid import Grid
 PAGE, MARGIN, HEAD, FOOT = QSizeF(793.7, 1122.5), 56.0, 82.0, 30.0
 DOTS_PER_INCH = 1200
 # Highest line, the lowest of a single page and of one with lines of eight bars; and the room of a phrase's number.
-HIGHEST, LEAST, LEAST_OF_TWO, NAME = 34.0, 24.0, 15.0, 30.0
+HIGHEST, LEAST, LEAST_OF_TWO, NAME = 42.0, 24.0, 15.0, 34.0
 MOST_PAGES = 2
 
 
