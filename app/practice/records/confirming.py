@@ -191,8 +191,8 @@ class Confirming:
             self._make()
 
     def _heard_s(self) -> float:
-        """The place that is heard now."""
-        return self._stretch.from_s + self.player.position_s()
+        """The place that is heard now, at the earliest the first one of what is heard."""
+        return max(self._begun_s, self._stretch.from_s + self.player.position_s())
 
     def tick(self) -> None:
         """Take over what was mixed, and move the mark with the sound."""
@@ -206,9 +206,7 @@ class Confirming:
         if not self.sounding:
             return
         if self.player.playing:
-            at_s = self._heard_s()
-            if at_s >= self.grid.one_s:
-                self.at_s = self.one_s(self._bar_at(at_s))
+            self.at_s = self.one_s(self._bar_at(self._heard_s() + 1e-6))
             return
         self.sounding = False
         self.at_s = self._begun_s  # to be heard again
