@@ -33,9 +33,8 @@ from exercises.logbook.opening import open_logbook
 from exercises.trial.modes import Mode
 from exercises.trial.trial import MARKING
 from synth.base.errors import Trouble
-from synth.base.folders import data_folder
 from synth.base.words import Say, Template
-from synth.catalogue.catalogue import FOLDER, WAITING
+from synth.catalogue.catalogue import WAITING
 from synth.device.clock import utc_now
 from synth.device.playback import Player, settle
 from synth.device.ticker import Ticker
@@ -82,6 +81,7 @@ class Session:
     _calibrator: "Calibrator | None" = None
     _filling: "FillingIn | None" = None
     _shelf: "Shelf | None" = None
+    _looked: bool = False
 
     def __post_init__(self) -> None:
         self.listening = Listening(self.practice.equipment)
@@ -128,7 +128,12 @@ class Session:
         return self._shelf
 
     def look_after_records(self) -> None:
-        """Let the analysis of records stand still while anything sounds."""
+        """Let the analysis of records stand still while anything sounds, and go on with what a sitting left."""
+        records = self.practice.records
+        if self._shelf is None and records is not None and records.known and not self._looked:
+            self._looked = True
+            if (records.catalogue.folder / WAITING).exists():
+                self.shelf.begin()
         if self._shelf is not None:
             self._shelf.stand_still(self.practice.player.playing)
 
@@ -140,7 +145,7 @@ class Session:
     def records_share(self) -> float:
         """The share of a plan's trials that are on own records: none before enough of them are confirmed."""
         records, percent = self.practice.records, self.keeper.now.records_percent
-        return percent / 100 if percent and records is not None and records.enough else 0.0
+        return percent / 100 if percent and records is not None and records.known and records.enough else 0.0
 
     def count_in(self, window: str) -> None:
         """Let the voice count in the language of the settings, or in that of the window (``window``)."""
@@ -251,10 +256,9 @@ class Session:
             practice.ahead.rendering = TakesAhead()
         self.moved.watched.begin()
         settle()
-        if practice.records is not None and (data_folder() / FOLDER / WAITING).exists():
-            self.shelf.begin()
         if practice.logbook is not None and self.workers is not None:
             # Behind the first trial, which is being made.
+            self.workers.submit(getattr, practice.records, "catalogue", None)
             self.workers.submit(daily_copy, practice.logbook.path, utc_now()).add_done_callback(copied)
             from app.practice.missing_truths import FillingIn
 

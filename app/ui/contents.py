@@ -159,7 +159,7 @@ class Contents(QWidget):
             settings = self.open_settings()
             settings.show_settings(self.session.keeper.now)  # other screens change settings, too
             records = self.session.practice.records
-            settings.show_records(enough=records is not None and records.enough)
+            settings.show_records(enough=records is not None and records.known and records.enough)
             self.stack.setCurrentWidget(settings)
             return
         screens = {

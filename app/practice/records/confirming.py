@@ -110,6 +110,11 @@ class Confirming:
             return self.bar
         return self._bar_at(self._heard_s() + AHEAD_BEATS * self.grid.beat_s)
 
+    @property
+    def leads_to(self) -> int:
+        """The marked bar, or within the bar from which a change is heard the bar of that change."""
+        return self.bar + (self.bar == self._bar_at(self._begun_s + 1e-6))
+
     def mark(self, bar: int) -> None:
         """Mark a bar; what sounds goes on from there."""
         self.at_s = self.one_s(max(1, min(self.bars, bar)))
@@ -119,10 +124,7 @@ class Confirming:
     def next_change(self, way: int) -> None:
         """Hear the next place (1) or the previous (-1) at which the recording changes, from the bar before it."""
         found = changes(self.grid, self.outline)
-        # Within the bar that leads to a change that change is the present one.
-        now = self._begun_s + self.bar_s if self.sounding else self.at_s
-        at = self._bar_at(now + 1e-6)
-        after = found[found > at] if way > 0 else found[found < at]
+        after = found[found > self.leads_to] if way > 0 else found[found < self.leads_to]
         if not after.size:
             self.notice = OUTSIDE()
             return

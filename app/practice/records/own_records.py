@@ -7,6 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 from random import Random
+from threading import Lock
 
 from exercises.drills import drill
 from synth.base.errors import Trouble
@@ -39,12 +40,20 @@ class OwnRecords:
     _drawn: dict[tuple[str, int, str], RecordingSource] = field(default_factory=dict)
     _before: str = ""
     _enough: bool | None = None
+    _reading: Lock = field(default_factory=Lock)
+
+    @property
+    def known(self) -> bool:
+        """Whether the catalogue has been read, which takes a while where it is large."""
+        return self._catalogue is not None
 
     @property
     def catalogue(self) -> Catalogue:
-        """The catalogue."""
+        """The catalogue, from any thread."""
         if self._catalogue is None:
-            self._catalogue = self.open()
+            with self._reading:
+                if self._catalogue is None:
+                    self._catalogue = self.open()
         return self._catalogue
 
     @property

@@ -1,5 +1,6 @@
 """The learner's records as a list: searched, sorted, with their states; files on their way into it. No widgets."""
 
+import os
 from collections import deque
 from collections.abc import Callable, Iterable
 from concurrent.futures import Executor, Future, ThreadPoolExecutor
@@ -124,6 +125,8 @@ class Shelf:
     _queue: Waiting | None = None
     _told: deque[tuple[str, Recording | Say]] = field(default_factory=deque)
     _gathering: Future[list[Path]] | None = None
+    _texts: dict[str, tuple[Recording, str]] = field(default_factory=dict)
+    _reading: Future[Catalogue] | None = None
     _looking: Future[frozenset[str]] | None = None
     _marking: Future[Remarked] | None = None
     _still: bool = False
@@ -135,6 +138,16 @@ class Shelf:
         """The catalogue."""
         return self.records.catalogue
 
+    @property
+    def ready(self) -> bool:
+        """Whether the list has been read."""
+        return self.records.known
+
+    def read(self) -> None:
+        """Read the list, in a thread."""
+        if not self.ready and self._reading is None:
+            self._reading = submitted(self._threads, lambda: self.records.catalogue)
+
     # -- the list -------------------------------------------------------------------------------------------------
 
     def rows(self) -> list[Recording]:
@@ -144,13 +157,21 @@ class Shelf:
             each
             for each in self.catalogue
             if (not self.unsure or stand_of(each) is Stand.UNSURE)
-            and (not words or all(word in _text(each) for word in words))
+            and (not words or all(word in self._text(each) for word in words))
         ]
         if self.by is By.TEMPO:
             found.sort(key=lambda each: each.grid.tempo_bpm or float("inf"))
         elif self.by is By.STATE:
             found.sort(key=lambda each: ORDER.index(stand_of(each)))
         return found
+
+    def _text(self, recording: Recording) -> str:
+        """What is searched in a record."""
+        kept = self._texts.get(recording.print)
+        if kept is None or kept[0] is not recording:
+            name = os.path.basename(recording.path)  # noqa: PTH119 - a text, for speed
+            kept = self._texts[recording.print] = recording, f"{recording.title} {recording.artist} {name}".casefold()
+        return kept[1]
 
     @property
     def many(self) -> int:
@@ -160,8 +181,7 @@ class Shelf:
     def look(self) -> None:
         """Look which files are there, in a thread: a drive may take its time."""
         if self._looking is None:
-            there = [(each.print, each.path) for each in self.catalogue if each.path]
-            self._looking = submitted(self._threads, _missing, there)
+            self._looking = submitted(self._threads, _missing, self.catalogue)
 
     # -- files in and out -----------------------------------------------------------------------------------------
 
@@ -240,7 +260,9 @@ class Shelf:
 
     def poll(self) -> bool:
         """Take over what the threads have done; whether the list has changed."""
-        news = False
+        if not self.ready:
+            return False
+        news, self._reading = self._reading is not None, None
         while self._told:
             _, what = self._told.popleft()
             news = True
@@ -352,9 +374,5 @@ def _marked_again(path: Path) -> Remarked:
         return remark(logbook)
 
 
-def _missing(there: list[tuple[str, str]]) -> frozenset[str]:
-    return frozenset(print for print, path in there if not Path(path).is_file())
-
-
-def _text(recording: Recording) -> str:
-    return f"{recording.title} {recording.artist} {Path(recording.path).name}".casefold()
+def _missing(catalogue: Catalogue) -> frozenset[str]:
+    return frozenset(each.print for each in catalogue if each.path and not os.path.isfile(each.path))  # noqa: PTH113

@@ -15,7 +15,7 @@ from synth.catalogue.recording import Recording
 
 Index = QModelIndex | QPersistentModelIndex
 # Rows that determine the width of columns.
-MEASURED = 30
+MEASURED = 12
 # The order that a click on the head of a column gives.
 ORDERS = {0: By.TITLE, 1: By.TEMPO, 4: By.STATE}
 
@@ -91,6 +91,7 @@ class RecordsTable(QTableView):
     def __init__(self) -> None:
         super().__init__()
         self.records = RecordsModel()
+        self._sized = 0
         self.setModel(self.records)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
@@ -129,17 +130,20 @@ class RecordsTable(QTableView):
     def show_records(self, rows: Sequence[Recording], missing: frozenset[str]) -> None:
         """Replace the rows; the record that is chosen stays so, and the first rows determine the columns."""
         chosen = self.record
-        first = self.records.rowCount() == 0
         self.records.show_records(rows, missing)
         if chosen is not None:
             self.choose(chosen.print)
         if not self.currentIndex().isValid() and rows:
             self.selectRow(0)
-        if first and rows:
+        if rows:
             self._size_columns()
         self.moved.emit()
 
     def _size_columns(self) -> None:
+        """Give the columns their widths, once for each text size."""
+        if self._sized == look.px(1000) or not self.records.rowCount():
+            return
+        self._sized = look.px(1000)
         for column in range(1, len(self.records.columns) - 1):
             self.resizeColumnToContents(column)
             self.setColumnWidth(column, self.columnWidth(column) + 2 * look.STEP_PX)

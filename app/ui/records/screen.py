@@ -79,16 +79,13 @@ class RecordsScreen(QWidget):
         self.bar.setTextVisible(False)
         named(self.bar, self.tr("Analysis"))
         self.cancel = button(self.tr("Stop the analysis"), self.tr("What was found stays; the rest is not analysed."))
-        self.empty = label(
-            unbroken(
-                self.tr(
-                    "Drop audio files or a folder here, or add them above. The program finds beats, ones and "
-                    "phrases, or says why it cannot. Your files are only read."
-                )
-            ),
-            "lead",
-            wrap=True,
+        self._about = unbroken(
+            self.tr(
+                "Drop audio files or a folder here, or add them above. The program finds beats, ones and "
+                "phrases, or says why it cannot. Your files are only read."
+            )
         )
+        self.empty = label(self._about, "lead", wrap=True)
         self.table = RecordsTable()
         self.open = KeyButton(
             self.tr("Hear and confirm"),
@@ -102,8 +99,7 @@ class RecordsScreen(QWidget):
         self._build()
         self._timer = QTimer(self)
         self._timer.timeout.connect(self.tick)
-        self._shown: object = None
-        self.redraw()
+        self._show_far()
 
     def _build(self) -> None:
         step = look.STEP_PX
@@ -235,11 +231,18 @@ class RecordsScreen(QWidget):
     def showEvent(self, event: QShowEvent) -> None:
         """Look again which files are there."""
         super().showEvent(event)
-        self.shelf.begin()
-        self.shelf.look()
+        if self.shelf.ready:
+            self.shelf.begin()
+            self.shelf.look()
+        else:
+            self.shelf.read()
         self.redraw()
         self._hurry()
-        (self.table if self.table.isVisibleTo(self) else self.files).setFocus()
+        self._take_focus()
+
+    def _take_focus(self) -> None:
+        if self.isVisible():
+            (self.table if self.table.isVisibleTo(self) else self.files).setFocus()
 
     def hideEvent(self, event: QHideEvent) -> None:
         super().hideEvent(event)
@@ -251,10 +254,17 @@ class RecordsScreen(QWidget):
 
     def tick(self) -> None:
         """Show what the threads have done."""
+        read = self.empty.property("reading") is True
         if self.shelf.poll():
             self._show_rows()
+            if read:
+                self.shelf.begin()
+                self.shelf.look()
+                self._take_focus()
         self._show_far()
-        busy = not self.shelf.progress.over or self.shelf.gathering_files or self.shelf.marking
+        busy = (
+            not self.shelf.ready or not self.shelf.progress.over or self.shelf.gathering_files or self.shelf.marking
+        )
         self._timer.setInterval(BUSY_MS if busy else IDLE_MS)
 
     def redraw(self) -> None:
@@ -264,10 +274,12 @@ class RecordsScreen(QWidget):
 
     def _show_rows(self) -> None:
         shelf = self.shelf
-        self.table.show_records(shelf.rows(), shelf.missing)
+        self.empty.setProperty("reading", not shelf.ready)
+        self.empty.setText(self._about if shelf.ready else self.tr("Reading the list …"))
+        self.table.show_records(shelf.rows() if shelf.ready else (), shelf.missing)
         with QSignalBlocker(self.order):
             self.order.setCurrentIndex(self.order.findData(shelf.by))
-        many = shelf.many
+        many = shelf.many if shelf.ready else 0
         self.empty.setVisible(not many)
         for part in (self.search, self.order, self.unsure, self.table, self.open, self.practise, self.forget):
             part.setVisible(bool(many))

@@ -1,0 +1,156 @@
+"""The page Records with 3 000 records: from the click to the painted page, and how long the window is deaf.
+
+A real window (offscreen) on a catalogue on disk, in a process of its own in which nothing of it is loaded; the
+records are invented. "Deaf" is the longest time in which the event loop did not come round, by a timer of
+``BEAT_MS``, which is added.
+"""
+
+import json
+import os
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from itertools import pairwise
+from pathlib import Path
+
+MANY, ROUNDS, FIRSTS, BEAT_MS = 3000, 5, 3, 2
+GOAL_PAINTED_MS, GOAL_DEAF_MS = 100.0, 50.0
+
+
+def fill(folder: Path) -> None:
+    """A catalogue of invented records, with the index that its second start has."""
+    from dataclasses import replace
+
+    from synth.catalogue.catalogue import Catalogue
+    from tests.synth.catalogue.made import GRID, recording
+
+    catalogue = Catalogue(folder)
+    for number in range(MANY):
+        grid = replace(GRID, tempo_bpm=80 + number % 90 + number % 7 / 10, sure=number % 4 > 0)
+        made = recording(number, grid=grid, title=f"Invented {number * 7919 % MANY}", artist=f"Band {number % 300}")
+        catalogue.keep(made.confirmed("learner") if number % 3 == 0 else made, bytes(4000), bytes(2400))
+    Catalogue(folder)
+
+
+def opened() -> dict[str, list[float]]:
+    """Milliseconds to the painted page, and the longest deafness, of each click and key."""
+    os.environ["QT_QPA_PLATFORM"] = "offscreen"
+    from PySide6.QtCore import QEventLoop, QLoggingCategory, Qt, QTimer
+    from PySide6.QtWidgets import QApplication
+
+    from app.inputs.equipment import Equipment
+    from app.practice.practice import Practice
+    from app.practice.records.own_records import OwnRecords
+    from app.practice.records.shelf import By
+    from app.practice.trial.next_trial import Ahead
+    from app.session import Session
+    from app.ui.base import theme
+    from app.ui.dress import dress
+    from app.ui.heading import PRACTISE, RECORDS
+    from app.ui.window import Window
+    from tests.app.silent import SilentPlayer
+
+    QLoggingCategory.setFilterRules("default.warning=false")
+    application = QApplication.instance() or QApplication(["tallybar"])
+    theme.load_fonts()
+    dress(theme.LIGHT)
+    found: dict[str, list[float]] = {}
+    practice = Practice(Equipment(SilentPlayer()), None, Ahead(lambda: 1))
+    practice.records = OwnRecords()
+    window = Window(Session(practice))
+    window.resize(1280, 800)
+    window.show()
+    application.processEvents()
+    beats: list[float] = []
+    beat = QTimer()
+    beat.setTimerType(Qt.TimerType.PreciseTimer)
+    beat.timeout.connect(lambda: beats.append(time.perf_counter()))
+    beat.start(BEAT_MS)
+
+    def measure(name: str, click, done=lambda: True) -> None:  # type: ignore[no-untyped-def]
+        application.processEvents()
+        beats.clear()
+        begun_s = time.perf_counter()
+        beats.append(begun_s)
+        click()
+        while not done():
+            application.processEvents(QEventLoop.ProcessEventsFlag.WaitForMoreEvents)
+        application.processEvents()
+        application.processEvents()
+        ended_s = time.perf_counter()
+        beats.append(ended_s)
+        found.setdefault(f"{name}_ms", []).append((ended_s - begun_s) * 1000)
+        found.setdefault(f"{name}_deaf_ms", []).append(max(b - a for a, b in pairwise(beats)) * 1000)
+
+    # As a program does behind its first trial; what the page itself reads is a figure of its own.
+    read = os.environ.get("READ") == "1"
+    if read:
+        assert practice.records.catalogue
+    measure(
+        "first", lambda: window.contents.show_tab(RECORDS), lambda: window.contents.records.table.records.rowCount()
+    )
+    screen = window.contents.open_records()
+    end_s = time.perf_counter() + 1.0
+    while time.perf_counter() < end_s:  # which files are there is looked up by a thread
+        application.processEvents(QEventLoop.ProcessEventsFlag.AllEvents, 10)
+    for _ in range(ROUNDS):
+        window.contents.show_tab(PRACTISE)
+        measure("again", lambda: window.contents.show_tab(RECORDS))
+        measure("search", lambda: screen.search.setText("band 29"))
+        measure("search", lambda: screen.search.setText(""))
+        measure("order", lambda: screen._order(By.TEMPO))
+        measure("order", lambda: screen._order(By.STATE))
+        measure("order", lambda: screen._order(By.TITLE))
+    assert screen.table.records.rowCount() == MANY
+    window.close()
+    window.session.shelf.close()
+    return found
+
+
+def figures() -> dict[str, dict]:
+    """The figures of the page, in processes of their own."""
+    with tempfile.TemporaryDirectory() as folder:
+        fill(Path(folder))
+        runs = [_run(folder, "1") for _ in range(FIRSTS)]
+        unread = [_run(folder, "0") for _ in range(FIRSTS)]
+    firsts = [run["first_ms"][0] for run in runs]
+    later = runs[0]
+
+    def row(value: float, goal: float, note: str) -> dict:
+        return {"value": value, "unit": "ms", "goal": f"at most {goal:g}", "met": value <= goal, "note": note}
+
+    deaf = {name: max(later[f"{name}_deaf_ms"]) for name in ("again", "search", "order")}
+    return {
+        "first_click_to_painted_ms": row(
+            statistics.median(firsts),
+            GOAL_PAINTED_MS,
+            f"{MANY} records; median of {', '.join(f'{one:.0f}' for one in firsts)}",
+        ),
+        "unread_to_painted_ms": {
+            "value": statistics.median(run["first_ms"][0] for run in unread),
+            "unit": "ms",
+            "note": "where the catalogue was not read before, behind the first trial: a thread reads its index",
+        },
+        "first_deaf_ms": row(
+            max(run["first_deaf_ms"][0] for run in (*runs, *unread)), GOAL_DEAF_MS, "read before or not, the longest"
+        ),
+        "click_to_painted_ms": row(statistics.median(later["again_ms"]), GOAL_PAINTED_MS, "every later time"),
+        "search_to_painted_ms": row(statistics.median(later["search_ms"]), GOAL_PAINTED_MS, "a word of a search"),
+        "order_to_painted_ms": row(statistics.median(later["order_ms"]), GOAL_PAINTED_MS, "by tempo, count, title"),
+        "deaf_at_most_ms": row(
+            max(deaf.values()), GOAL_DEAF_MS, ", ".join(f"{name} {value:.0f}" for name, value in deaf.items())
+        ),
+    }
+
+
+def _run(folder: str, read: str) -> dict[str, list[float]]:
+    code = "import json; from tests.benchmarks.records_page import opened; print(json.dumps(opened()))"
+    env = os.environ | {"TALLYBAR_HOME": folder, "READ": read}
+    env.pop("PYTHONDONTWRITEBYTECODE", None)
+    checkout = Path(__file__).parent.parent.parent
+    ran = subprocess.run(
+        [sys.executable, "-c", code], cwd=checkout, env=env, capture_output=True, text=True, check=True
+    )
+    return json.loads(ran.stdout.splitlines()[-1])
