@@ -8,7 +8,7 @@ The script stands for somebody who hears well. It hears two bars to tell beats a
 right; it presses "a phrase starts here" as the phrase turns, and looks for the end of the intro by the keys for
 changes (or from the start), of which each is heard from the bar before. Every key counts, Return too; a click on the
 sheet is not used. Where the music does not change at the end of its intro, arrow keys go there. What is confirmed
-must be right.
+must be right; phrases of eight bars are where four are true, as two of these.
 """
 
 import os
@@ -29,6 +29,8 @@ SONGS, DRAWN = (72, 4) if ALL else (16, 4)
 OCTAVE, ONE, PHRASE, INTRO = 0.07, 0.12, 0.17, 0.50
 GOAL_MEDIAN, GOAL_WORST, GOAL_S = 2, 6, 20.0
 SEED = 18
+# Rather than wait so many bars for the turn of a phrase, the script goes to another place.
+LONG_BARS = 3
 
 
 def spoiled(grid: Grid, rng: np.random.Generator) -> Grid:
@@ -57,6 +59,7 @@ class Listener:
         self.confirming.hear()
         self.player.now_s = self.player.start_s
         self.bar_s = 4 * 60 / truth.tempo_bpm
+        self.length = round(float(np.diff(truth.phrases_s)[0]) / self.bar_s)
 
     def listen(self, seconds: float) -> None:
         """Hear so much more."""
@@ -90,7 +93,10 @@ class Listener:
             elif ratio < 0.7:
                 self.press("double")
         self._ones()
-        self._phrases()
+        while self.confirming.grid.phrase_bars % self.length:
+            self.press("phrase_length")
+        if not (self.intro_bar > 1 and self._intro_is_wrong()):
+            self._phrases()
         self._intro()
         self.keys += 1  # Return
         self.confirming.confirmed("learner")
@@ -113,13 +119,10 @@ class Listener:
         """Whether the grid has a phrase begin there."""
         grid = self.confirming.grid
         bars = (at_s - grid.one_s) / (4 * grid.beat_s) - grid.phrase_first
-        return round(bars) % grid.phrase_bars == 0
+        return round(bars) % min(self.length, grid.phrase_bars) == 0
 
     def _phrases(self) -> None:
         starts_s = self.truth.phrases_s
-        length = round(float(np.diff(starts_s)[0]) / self.bar_s)
-        while self.confirming.grid.phrase_bars != length:
-            self.press("phrase_length")
         if self._phrase_is(float(starts_s[1])):
             return
         ahead_s = starts_s[starts_s > self.place_s]
@@ -128,15 +131,37 @@ class Listener:
             self.press("hear")  # Space, twice: the first stops
             self.keys += 1
             ahead_s = starts_s[starts_s > self.place_s]
+        if ahead_s[0] - self.place_s > LONG_BARS * self.bar_s and (way := self._turn_one_key_away()):
+            self.press("next_change", way)
+            ahead_s = starts_s[starts_s > self.place_s]
         self.listen(max(0.0, float(ahead_s[0]) - self.place_s + 0.1))
         self.press("phrase_here")
 
+    def _turn_one_key_away(self) -> int:
+        """The key that leads to a change with which a phrase begins, 1 or -1; 0 where neither does."""
+        from synth.catalogue.outline import changes
+
+        found, here = np.sort(changes(self.confirming.grid, self.confirming.outline)), self.confirming.leads_to
+        for way, some in ((1, found[found > here][:1]), (-1, found[found < here][-1:])):
+            if some.size and np.abs(self.truth.phrases_s - self.confirming.one_s(int(some[0]))).min() < 0.1:
+                return way
+        return 0
+
+    @property
+    def intro_bar(self) -> int:
+        """The bar, by the grid, on which the intro has ended."""
+        grid = self.confirming.grid
+        end_s = float(self.truth.ones_s[0]) + (self.truth.intro_bars or 0) * self.bar_s
+        return round((end_s - grid.one_s) / (4 * grid.beat_s)) + 1
+
+    def _intro_is_wrong(self) -> bool:
+        return (self.confirming.grid.intro_bars or 0) != self.intro_bar - 1
+
     def _intro(self) -> None:
-        grid, truth = self.confirming.grid, self.truth
-        end_s = float(truth.ones_s[0]) + (truth.intro_bars or 0) * self.bar_s
-        bar = round((end_s - grid.one_s) / (4 * grid.beat_s)) + 1
-        if (grid.intro_bars or 0) == bar - 1:
+        """The end of the intro, with which a phrase begins too."""
+        if not self._intro_is_wrong():
             return
+        bar = self.intro_bar
         if bar == 1:
             self.press("mark", 1)
             self.press("intro_ends_here")
@@ -144,6 +169,8 @@ class Listener:
         self._go_to(bar)
         one_s = self.confirming.one_s(bar)
         self.listen(max(0.0, one_s - self.place_s + 0.1))
+        if not self._phrase_is(one_s):
+            self.press("phrase_here")
         self.press("intro_ends_here")
 
     def _go_to(self, bar: int) -> None:
@@ -169,10 +196,11 @@ class Listener:
         here = self.confirming.leads_to
         straight = int(np.count_nonzero((found > min(here, bar)) & (found < max(here, bar)))) + 1
         from_start = 1 + int(np.count_nonzero(found < bar)) + 1
+        jumps = straight
         if from_start < straight:
             self.press("mark", 1)
-            here = 1
-        for _ in range(min(straight, from_start - 1)):
+            here, jumps = 1, from_start - 1
+        for _ in range(jumps):
             self.press("next_change", 1 if bar > here else -1)
             if self.confirming.leads_to != bar:
                 self.listen(0.5 * self.bar_s)
@@ -185,7 +213,7 @@ def right(grid: Grid, truth: Truth) -> bool:
         return False
     length = round(float(np.diff(truth.phrases_s)[0]) / bar_s)
     first_s = grid.one_s + grid.phrase_first * bar_s
-    phrases = grid.phrase_bars == length and round((first_s - float(truth.phrases_s[0])) / bar_s) % length == 0
+    phrases = grid.phrase_bars % length == 0 and round((first_s - float(truth.phrases_s[0])) / bar_s) % length == 0
     end_s = float(truth.ones_s[0]) + (truth.intro_bars or 0) * bar_s
     return phrases and abs(grid.one_s + (grid.intro_bars or 0) * bar_s - end_s) < 0.2
 
