@@ -24,7 +24,7 @@ from synth.device.playback import Player
 from synth.recording.grid import Grid
 
 # What is heard at once: so many bars, at most so many seconds; half of them lie before the strongest change.
-BARS, LONGEST_S = 8, 20.0
+BARS, LONGEST_S = 8, 26.0
 # Seconds before the first one of what is heard.
 LEAD_S = 0.15
 # Ones that are tapped, and bars without a tap after which they are counted from the start.

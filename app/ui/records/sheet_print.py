@@ -46,6 +46,12 @@ class SheetPrint(QObject):
                 return many, line_px
         raise AssertionError("two pages hold any number of lines")
 
+    def lines(self, page: int) -> range:
+        """The lines of a page, from 0."""
+        all_lines = len(self._pages.lines)
+        share = math.ceil(all_lines / self.many)
+        return range(page * share, min(all_lines, (page + 1) * share))
+
     def pdf(self) -> bytes:
         """The pages as PDF."""
         held = QBuffer()
@@ -72,9 +78,7 @@ class SheetPrint(QObject):
     def draw(self, painter: QPainter, page: int) -> None:
         """Draw a page, from 0, in px of 1/96 inch."""
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        tops = self._places.tops()
-        share = math.ceil((len(tops) - 1) / self.many)
-        lines = range(page * share, min(len(tops) - 1, (page + 1) * share))
+        tops, lines = self._places.tops(), self.lines(page)
         self._head(painter)
         shift = float(tops[lines.start]) - MARGIN - HEAD
         SheetPainter(self._places, look.LIGHT, self.tr("Intro")).draw(painter, lines, tops, shift)

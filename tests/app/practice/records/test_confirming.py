@@ -63,10 +63,10 @@ def test_without_an_outline_the_end_of_the_intro_is(confirming):
 
 
 def test_a_slow_record_is_heard_for_four_bars(player):
-    slow = replace(GRID, tempo_bpm=80.0)
+    slow = replace(GRID, tempo_bpm=64.0)
     made = Confirming(replace(RECORDING, grid=slow), player)
     made.hear()
-    assert len(player.samples) / 48_000 == pytest.approx(12 + LEAD_S, abs=0.01)
+    assert len(player.samples) / 48_000 == pytest.approx(15 + LEAD_S, abs=0.01)
 
 
 def test_the_mark_goes_with_the_sound_and_comes_back(confirming, player):

@@ -56,8 +56,9 @@ def catalogue(tmp_path):
 
 @pytest.fixture
 def shelf(catalogue):
-    workers = Later()
-    return Shelf(OwnRecords(lambda: catalogue), lambda _, told: Waiting(told), workers=workers)
+    records = OwnRecords(lambda: catalogue)
+    assert records.catalogue is catalogue
+    return Shelf(records, lambda _, told: Waiting(told), workers=Later())
 
 
 def titles(shelf) -> list[str]:
@@ -118,6 +119,8 @@ def test_trouble_in_gathering_and_in_the_analysis_is_said(catalogue, tmp_path):
             return submitted(None, what, *args, **more)
 
     shelf = Shelf(OwnRecords(lambda: catalogue), lambda _, told: Waiting(told), gathering, workers=Now())
+    shelf.read()
+    assert shelf.poll()
     shelf.add([tmp_path])
     shelf.poll()
     assert str(shelf.notice) == "Nothing in this folder."

@@ -1,0 +1,248 @@
+"""The page Records: the list by keys and by mouse, files dropped on it, and the analysis that goes on behind it."""
+
+from dataclasses import replace
+
+import pytest
+from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
+from PySide6.QtGui import QDragEnterEvent, QDropEvent
+from PySide6.QtWidgets import QApplication
+
+from app.practice.records.own_records import ANY, OwnRecords
+from app.practice.trial.attempt import Phase
+from app.ui.heading import PRACTISE, RECORDS, SETTINGS
+from app.ui.records import screen as module
+from synth.base.words import say
+from synth.catalogue.queue import Progress
+from tests.app.windows import open_window
+
+COPY, LEFT, NONE = Qt.DropAction.CopyAction, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier
+
+
+class Waiting:
+    """Stands in for the queue."""
+
+    def __init__(self) -> None:
+        self.progress, self.added, self.still = Progress(0, 0), [], []
+
+    def add(self, paths, *, first=False):
+        self.added += paths
+
+    def stand_still(self, still):
+        self.still.append(still)
+
+    def cancel(self):
+        self.progress = Progress(0, 0)
+
+    def close(self):
+        pass
+
+
+@pytest.fixture
+def waiting(screen):
+    made = screen.shelf._queue = Waiting()
+    return made
+
+
+def column(screen, at: int) -> list[str]:
+    model = screen.table.records
+    return [model.data(model.index(row, at), Qt.ItemDataRole.DisplayRole) for row in range(model.rowCount())]
+
+
+def dragged(*urls: str) -> QMimeData:
+    data = QMimeData()
+    data.setUrls([QUrl(url) for url in urls])
+    return data
+
+
+def test_every_record_has_its_row(qtbot, screen):
+    qtbot.waitUntil(lambda: bool(screen.shelf.missing))
+    screen.redraw()
+    assert column(screen, 0) == ["alpha", "Bravo", "Zeta: Charlie", "Delta", "Echo"]
+    assert column(screen, 1) == ["120.00 BPM"] * 4 + [""]
+    assert column(screen, 2) == ["2:10"] * 5
+    assert column(screen, 3) == ["8 bars"] * 4 + [""]
+    assert column(screen, 4) == [
+        "Confirmed by you",
+        "Confirmed by the tutor",
+        "File not found. Sure. Not confirmed by ear yet",
+        "Unsure: hear it, and confirm",
+        "File not found. The tempo wanders.",
+    ]
+
+
+def test_search_order_and_the_unsure_alone(qtbot, screen):
+    qtbot.keyClick(screen, Qt.Key.Key_F, Qt.KeyboardModifier.ControlModifier)
+    assert QApplication.focusWidget() is screen.search
+    qtbot.keyClicks(screen.search, "zeta")
+    assert column(screen, 0) == ["Zeta: Charlie"]
+    screen.search.clear()
+    screen.order.setCurrentIndex(2)
+    screen.order.activated.emit(2)
+    assert column(screen, 0)[0] == "Delta"
+    screen.table.horizontalHeader().sectionClicked.emit(0)
+    assert (column(screen, 0)[0], screen.order.currentText()) == ("alpha", "By title")
+    screen.unsure.click()
+    assert column(screen, 0) == ["Delta"]
+
+
+def test_return_opens_and_delete_takes_out_and_back(qtbot, window, screen, catalogue):
+    screen.table.choose(f"{4:032x}")
+    qtbot.keyClick(screen.table, Qt.Key.Key_Return)
+    assert window.contents.stack.currentWidget() is window.contents.record
+    qtbot.keyClick(window.contents.record, Qt.Key.Key_Escape)
+    assert window.contents.stack.currentWidget() is screen
+    qtbot.keyClick(screen.table, Qt.Key.Key_Delete)
+    assert column(screen, 0) == ["alpha", "Bravo", "Zeta: Charlie", "Echo"]
+    assert screen.line.text() == "Delta is out of the list. Its file is where it was."
+    screen.back.click()
+    assert screen.table.record.title == "Delta"
+    assert len(catalogue) == 5
+
+
+def test_files_and_folders_that_are_dropped_are_added(qtbot, screen, waiting, tmp_path):
+    (tmp_path / "music").mkdir()
+    (tmp_path / "music" / "one.mp3").touch()
+    data = dragged(QUrl.fromLocalFile(str(tmp_path / "music")).toString(), "https://example.com/a.mp3")
+    enter = QDragEnterEvent(QPoint(5, 5), COPY, data, LEFT, NONE)
+    screen.dragEnterEvent(enter)
+    assert enter.isAccepted()
+    screen.dropEvent(QDropEvent(QPointF(5, 5), COPY, data, LEFT, NONE))
+    qtbot.waitUntil(lambda: bool(waiting.added))
+    assert waiting.added == [tmp_path / "music" / "one.mp3"]
+    assert screen.line.text() == "One file waits for its analysis."
+
+
+def test_what_is_no_file_is_not_taken(screen):
+    data = dragged("https://example.com/a.mp3")
+    event = QDragEnterEvent(QPoint(5, 5), COPY, data, LEFT, NONE)
+    event.ignore()
+    screen.dragEnterEvent(event)
+    assert not event.isAccepted()
+
+
+def test_chosen_files_and_a_chosen_folder_are_added(qtbot, screen, waiting, monkeypatch, tmp_path):
+    (tmp_path / "a.mp3").touch()
+    monkeypatch.setattr(module, "open_files", lambda *_: [tmp_path / "a.mp3"])
+    monkeypatch.setattr(module, "open_folder", lambda *_: None)
+    qtbot.keyClick(screen, Qt.Key.Key_O, Qt.KeyboardModifier.ControlModifier)
+    qtbot.waitUntil(lambda: bool(waiting.added))
+    screen.folder.click()
+    assert waiting.added == [tmp_path / "a.mp3"]
+
+
+def test_how_far_the_analysis_is_and_that_it_stops(screen, waiting):
+    waiting.progress = Progress(3, 12, "/music/Long way.mp3")
+    screen.tick()
+    assert screen.far.text() == "Analysis: 3 of 12 done. Now: Long way.mp3"
+    assert (screen.bar.value(), screen.bar.maximum()) == (3, 12)
+    waiting.progress = Progress(3, 12, "", standing=True)
+    screen.tick()
+    assert screen.far.text() == "The analysis waits while a trial sounds."
+    screen.cancel.click()
+    assert screen.far.isHidden()
+
+
+def test_the_analysis_stands_still_while_anything_sounds(window, waiting, player):
+    player.playing = True
+    window._look_for_output()
+    player.playing = False
+    window._look_for_output()
+    assert waiting.still == [True, False]
+
+
+def test_a_record_that_is_analysed_appears(screen, waiting, catalogue):
+    new = replace(next(iter(catalogue)), print="f" * 32, title="Foxtrot", path="/nowhere/f.flac")
+    catalogue.keep(new)
+    screen.shelf._told.append(("/nowhere/f.flac", new))
+    screen.tick()
+    assert "Foxtrot" in column(screen, 0)
+
+
+def test_trouble_is_said(screen, waiting):
+    screen.shelf._told.append(("/nowhere/f.flac", say("The file went away.")))
+    screen.tick()
+    assert screen.line.text() == "The file went away."
+
+
+def test_practise_on_it(window, screen, practice):
+    """From the list to the result: the record is named, and with the result who has confirmed its count."""
+    screen.table.choose(f"{3:032x}")
+    screen.practise.click()
+    contents = window.contents
+    assert contents.tabs.checkedId() == PRACTISE
+    assert (practice.wish.record, practice.chooses) == (f"{3:032x}", True)
+    row = contents.practise.choosing.wishes
+    assert (row.record.currentText(), row.isVisible()) == ("Bravo", True)
+    contents.practise.go_on()
+    player, place = practice.player, contents.practise.place
+    assert (practice.phase, place.text()) == (Phase.SOUNDING, "On: Bravo")
+    player.now_s = player.start_s + float(practice.trial.targets_s[0])
+    practice.attempt.tap(_tap(player.now_s))
+    player.now_s = player.start_s + practice.trial.duration_s + 1
+    contents.practise.tick()
+    assert practice.phase is Phase.MARKED
+    assert place.text() == "On: Bravo. The tutor has confirmed its count by ear."
+
+
+def _tap(at_s: float):
+    from app.inputs.taps import Tap
+
+    return Tap(at_s, "key", True)
+
+
+def test_an_unsure_record_is_not_practised_on(screen):
+    screen.table.choose(f"{4:032x}")
+    assert not screen.practise.isEnabled()
+
+
+def test_the_share_of_records_is_offered_once_three_are_confirmed(window, catalogue, practice):
+    window.contents.show_tab(SETTINGS)
+    assert window.contents.settings._records.isHidden()
+    catalogue.keep(catalogue.get(f"{4:032x}").confirmed("learner"))
+    practice.records.changed()
+    window.contents.show_tab(RECORDS)
+    window.contents.show_tab(SETTINGS)
+    assert not window.contents.settings._records.isHidden()
+    window.contents.settings._records.setValue(50)
+    assert window.session.keeper.now.records_percent == 50
+
+
+def test_an_empty_list_says_what_to_do(screen, catalogue):
+    for each in list(catalogue):
+        catalogue.forget(each.print)
+    screen.redraw()
+    assert screen.empty.isVisible()
+    assert screen.table.isHidden()
+
+
+def test_a_list_is_read_behind_the_page(qtbot, practice, catalogue):
+    practice.records = OwnRecords(lambda: catalogue)
+    window = open_window(qtbot, practice)
+    window.contents.show_tab(RECORDS)
+    screen = window.contents.open_records()
+    qtbot.waitUntil(lambda: screen.table.records.rowCount() == 5)
+    assert screen.empty.isHidden()
+    window.session.shelf.close()
+
+
+@pytest.mark.parametrize(
+    ("drill", "words"),
+    [
+        ("drum", "This drill is made of single drums: records cannot play in it."),
+        ("in-line", "This drill takes two of your records, whose tempos differ by 6 % at most."),
+    ],
+)
+def test_drills_that_take_no_record_or_two_say_so(window, practice, drill, words):
+    window.contents.show_tab(PRACTISE)
+    window.contents.practise.choose_freely()
+    window.contents.practise.choose(replace(practice.wish, drill=drill, record=ANY))
+    row = window.contents.practise.choosing.wishes
+    assert words in row.mode_words.text()
+    assert row.record.isEnabled() == (drill == "in-line")
+    assert row._groove.isEnabled() == (drill == "drum")
+
+
+def test_a_drill_of_single_drums_plays_them_though_a_record_is_chosen(practice, window):
+    practice.choose(replace(practice.wish, drill="drum", record=ANY, rung=1))
+    practice.start()
+    assert practice.trial.recorded is None
