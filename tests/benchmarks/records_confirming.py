@@ -106,11 +106,9 @@ class Listener:
         grid = self.confirming.grid
         off = (float(self.truth.ones_s[0]) - grid.one_s) / grid.beat_s
         if abs(off - round(off)) > 0.25:
-            one_s = self.truth.ones_s[self.truth.ones_s > self.place_s + 0.1][:4]
-            for at_s in one_s:
-                self.listen(float(at_s) - self.place_s)
-                self.press("tap")
-            return
+            self.press("half_beat")
+            grid = self.confirming.grid
+            off = (float(self.truth.ones_s[0]) - grid.one_s) / grid.beat_s
         beats = round(off) % 4
         for _ in range(min(beats, 4 - beats)):
             self.press("later" if beats <= 2 else "earlier")

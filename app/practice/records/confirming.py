@@ -239,6 +239,10 @@ class Confirming:
         """The one is a beat later."""
         self._set(correction.later)
 
+    def half_beat(self) -> None:
+        """The beats are between those of the grid: half a beat later."""
+        self._set(partial(correction.moved, beats=0.5))
+
     def half(self) -> None:
         """Half the tempo."""
         self._set(correction.half)

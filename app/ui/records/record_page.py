@@ -98,6 +98,13 @@ class RecordPage(QWidget):
                 lambda: self._now.later(),
             ),
             (
+                "half_beat",
+                "F",
+                self.tr("Half a beat later"),
+                self.tr("The beats are half-way between the clicks."),
+                lambda: self._now.half_beat(),
+            ),
+            (
                 "tap",
                 "T",
                 self.tr("Here is the one"),

@@ -39,6 +39,7 @@ def test_it_is_heard_at_once_around_the_change_and_the_mark_goes_along(page, pla
 KEYS = {
     "E": (1.5, 120.0, 8, 7, 7),
     "L": (0.5, 120.0, 8, 0, 8),
+    "F": (0.25, 120.0, 8, 0, 8),
     "H": (0.0, 60.0, 4, 0, 4),
     "D": (0.0, 240.0, 16, 0, 16),
     "P": (0.0, 120.0, 8, 1, 8),
