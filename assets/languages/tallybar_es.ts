@@ -431,8 +431,8 @@
         <translation>C</translation>
     </message>
     <message>
-        <source>Rung, groove, drums, tempo, mode, and the place in the plan.</source>
-        <translation>Peldaño, ritmo, batería, tempo, modo y lugar en el plan.</translation>
+        <source>Rung, groove, drums, records, tempo, mode, and the place in the plan.</source>
+        <translation>Peldaño, ritmo, batería, discos, tempo, modo y lugar en el plan.</translation>
     </message>
     <message>
         <source>Hide the choices</source>
@@ -690,6 +690,14 @@
     <message>
         <source>What you have practised so far.</source>
         <translation>Lo que has practicado hasta ahora.</translation>
+    </message>
+    <message>
+        <source>Records</source>
+        <translation>Discos</translation>
+    </message>
+    <message>
+        <source>Your own records: the count in them, confirmed by ear.</source>
+        <translation>Tus propios discos: su cuenta, confirmada de oído.</translation>
     </message>
     <message>
         <source>Sound and taps</source>
@@ -1646,6 +1654,10 @@
         <translation>Elige un ejercicio</translation>
     </message>
     <message>
+        <source>On: {title}</source>
+        <translation>Con: {title}</translation>
+    </message>
+    <message>
         <source>Next: {asks}</source>
         <translation>Siguiente: {asks}</translation>
     </message>
@@ -1676,6 +1688,468 @@
     <message>
         <source>Next trial</source>
         <translation>Siguiente</translation>
+    </message>
+</context>
+<context>
+    <name>RecordPage</name>
+    <message>
+        <source>By you</source>
+        <translation>Por ti</translation>
+    </message>
+    <message>
+        <source>By the tutor</source>
+        <translation>Por el tutor</translation>
+    </message>
+    <message>
+        <source>Confirmed</source>
+        <translation>Confirmado</translation>
+    </message>
+    <message>
+        <source>Who has heard it: it is said beside the results.</source>
+        <translation>Quién lo ha oído: se dice junto a los resultados.</translation>
+    </message>
+    <message>
+        <source>Back</source>
+        <translation>Volver</translation>
+    </message>
+    <message>
+        <source>Back to the list. What is not confirmed stays as it was.</source>
+        <translation>Vuelve a la lista. Lo que no se confirma queda como estaba.</translation>
+    </message>
+    <message>
+        <source>Esc</source>
+        <translation>Esc</translation>
+    </message>
+    <message>
+        <source>Save for print…</source>
+        <translation>Guardar PDF…</translation>
+    </message>
+    <message>
+        <source>The sheet as PDF, on one page or two.</source>
+        <translation>La hoja en PDF, en una página o dos.</translation>
+    </message>
+    <message>
+        <source>Ctrl+P</source>
+        <translation>Ctrl+P</translation>
+    </message>
+    <message>
+        <source>Confirm the count</source>
+        <translation>Confirmar</translation>
+    </message>
+    <message>
+        <source>The count is right: from now on drills use this record.</source>
+        <translation>La cuenta está bien: desde ahora los ejercicios usan este disco.</translation>
+    </message>
+    <message>
+        <source>Hear it</source>
+        <translation>Oír</translation>
+    </message>
+    <message>
+        <source>Eight bars from the marked bar, with the count.</source>
+        <translation>Ocho compases desde el compás marcado, con la cuenta.</translation>
+    </message>
+    <message>
+        <source>One a beat earlier</source>
+        <translation>Uno antes</translation>
+    </message>
+    <message>
+        <source>The one is on the beat before.</source>
+        <translation>El «uno» está en el tiempo anterior.</translation>
+    </message>
+    <message>
+        <source>One a beat later</source>
+        <translation>Uno después</translation>
+    </message>
+    <message>
+        <source>The one is on the next beat.</source>
+        <translation>El «uno» está en el tiempo siguiente.</translation>
+    </message>
+    <message>
+        <source>Half a beat later</source>
+        <translation>Medio después</translation>
+    </message>
+    <message>
+        <source>The beats are half-way between the clicks.</source>
+        <translation>Los tiempos están a medio camino entre los golpes.</translation>
+    </message>
+    <message>
+        <source>Here is the one</source>
+        <translation>Aquí el «uno»</translation>
+    </message>
+    <message>
+        <source>Tap four ones while it sounds.</source>
+        <translation>Toca cuatro «unos» mientras suena.</translation>
+    </message>
+    <message>
+        <source>Half the tempo</source>
+        <translation>Mitad de tempo</translation>
+    </message>
+    <message>
+        <source>There are half as many beats.</source>
+        <translation>Hay la mitad de tiempos.</translation>
+    </message>
+    <message>
+        <source>Twice the tempo</source>
+        <translation>Doble de tempo</translation>
+    </message>
+    <message>
+        <source>There are twice as many beats.</source>
+        <translation>Hay el doble de tiempos.</translation>
+    </message>
+    <message>
+        <source>A phrase starts here</source>
+        <translation>Empieza frase</translation>
+    </message>
+    <message>
+        <source>On the marked bar, or on that which sounds.</source>
+        <translation>En el compás marcado, o en el que suena.</translation>
+    </message>
+    <message>
+        <source>Other phrases: of 4, 8 or 16 bars.</source>
+        <translation>Otras frases: de 4, 8 o 16 compases.</translation>
+    </message>
+    <message>
+        <source>The intro ends here</source>
+        <translation>Acaba la intro</translation>
+    </message>
+    <message>
+        <source>Before the marked bar, or that which sounds. On bar 1: there is no intro.</source>
+        <translation>Antes del compás marcado, o del que suena. En el compás 1: no hay intro.</translation>
+    </message>
+    <message>
+        <source>Next change</source>
+        <translation>Otro lugar</translation>
+    </message>
+    <message>
+        <source>Hear the next place at which the music changes.</source>
+        <translation>Oye el siguiente lugar en que la música cambia.</translation>
+    </message>
+    <message>
+        <source>Change before</source>
+        <translation>Lugar anterior</translation>
+    </message>
+    <message>
+        <source>Hear the place before at which the music changes.</source>
+        <translation>Oye el lugar anterior en que la música cambia.</translation>
+    </message>
+    <message>
+        <source>The voice counts, or blocks click: a low block on the ones.</source>
+        <translation>Cuenta la voz, o suenan bloques: uno grave en cada «uno».</translation>
+    </message>
+    <message>
+        <source>Take back</source>
+        <translation>Deshacer</translation>
+    </message>
+    <message>
+        <source>Takes back what was set last.</source>
+        <translation>Deshace lo último.</translation>
+    </message>
+    <message>
+        <source>Key {key}.</source>
+        <translation>Tecla {key}.</translation>
+    </message>
+    <message>
+        <source>Space</source>
+        <translation>Espacio</translation>
+    </message>
+    <message>
+        <source>Four strokes a bar, the long stroke is the one. The heavier, the louder. Thick rule: the intro.</source>
+        <translation>Cuatro trazos por compás; el largo es el «uno». Cuanto más grueso, más fuerte. Línea gruesa: la intro.</translation>
+    </message>
+    <message>
+        <source>Practise on it</source>
+        <translation>Practicar con él</translation>
+    </message>
+    <message>
+        <source>Choose a drill; this record plays in it.</source>
+        <translation>Elige un ejercicio; este disco suena en él.</translation>
+    </message>
+    <message>
+        <source>Return</source>
+        <translation>Intro</translation>
+    </message>
+    <message>
+        <source>Document</source>
+        <translation>Documento</translation>
+    </message>
+    <message>
+        <source>{path} is written.</source>
+        <translation>{path} está escrito.</translation>
+    </message>
+    <message>
+        <source>{n} BPM</source>
+        <translation>{n} BPM</translation>
+    </message>
+    <message>
+        <source>Set right, not yet confirmed</source>
+        <translation>Corregido, aún sin confirmar</translation>
+    </message>
+    <message>
+        <source>Stop</source>
+        <translation>Parar</translation>
+    </message>
+    <message>
+        <source>Phrases of {n} bars</source>
+        <translation>Frases de {n}</translation>
+    </message>
+    <message>
+        <source>Count by clicks</source>
+        <translation>Con bloques</translation>
+    </message>
+    <message>
+        <source>Count by voice</source>
+        <translation>Con la voz</translation>
+    </message>
+    <message>
+        <source>Bar {bar} of {bars}  ·  phrase {phrase}, bar {in_phrase}  ·  {time}</source>
+        <translation>Compás {bar} de {bars}  ·  frase {phrase}, compás {in_phrase}  ·  {time}</translation>
+    </message>
+</context>
+<context>
+    <name>RecordSheet</name>
+    <message>
+        <source>Count sheet of the record</source>
+        <translation>Hoja de cuenta del disco</translation>
+    </message>
+    <message>
+        <source>A line of strokes for the bars, a paragraph for a phrase. The arrow keys mark another bar.</source>
+        <translation>Una línea de trazos para los compases, un párrafo por frase. Las flechas marcan otro compás.</translation>
+    </message>
+    <message>
+        <source>Intro</source>
+        <translation>Intro</translation>
+    </message>
+</context>
+<context>
+    <name>RecordWords</name>
+    <message>
+        <source>{artist}: {title}</source>
+        <translation>{artist}: {title}</translation>
+    </message>
+    <message>
+        <source>{n} BPM</source>
+        <translation>{n} BPM</translation>
+    </message>
+    <message>
+        <source>no intro</source>
+        <translation>sin intro</translation>
+    </message>
+    <message>
+        <source>one bar</source>
+        <translation>un compás</translation>
+    </message>
+    <message>
+        <source>{n} bars</source>
+        <translation>{n} compases</translation>
+    </message>
+    <message>
+        <source>Not confirmed by ear yet</source>
+        <translation>Aún sin confirmar de oído</translation>
+    </message>
+    <message>
+        <source>Confirmed by you</source>
+        <translation>Confirmado por ti</translation>
+    </message>
+    <message>
+        <source>Confirmed by the tutor</source>
+        <translation>Confirmado por el tutor</translation>
+    </message>
+    <message>
+        <source>Unsure: hear it, and confirm</source>
+        <translation>Inseguro: óyelo y confirma</translation>
+    </message>
+    <message>
+        <source>Sure. Not confirmed by ear yet</source>
+        <translation>Seguro. Aún sin confirmar de oído</translation>
+    </message>
+    <message>
+        <source>The count is here, its file is not. {words}</source>
+        <translation>La cuenta está; su archivo, no. {words}</translation>
+    </message>
+    <message>
+        <source>File not found. {words}</source>
+        <translation>Archivo no encontrado. {words}</translation>
+    </message>
+</context>
+<context>
+    <name>RecordsModel</name>
+    <message>
+        <source>Record</source>
+        <translation>Disco</translation>
+    </message>
+    <message>
+        <source>Tempo</source>
+        <translation>Tempo</translation>
+    </message>
+    <message>
+        <source>Length</source>
+        <translation>Duración</translation>
+    </message>
+    <message>
+        <source>Intro</source>
+        <translation>Intro</translation>
+    </message>
+    <message>
+        <source>Count</source>
+        <translation>Cuenta</translation>
+    </message>
+</context>
+<context>
+    <name>RecordsScreen</name>
+    <message>
+        <source>Add files…</source>
+        <translation>Archivos…</translation>
+    </message>
+    <message>
+        <source>Audio files and playlists. Control and O.</source>
+        <translation>Archivos de audio y listas. Control y O.</translation>
+    </message>
+    <message>
+        <source>Add a folder…</source>
+        <translation>Carpeta…</translation>
+    </message>
+    <message>
+        <source>All audio files of a folder and of those within. Control, Shift and O.</source>
+        <translation>Todos los archivos de audio de una carpeta y de las que contiene. Control, Mayúsculas y O.</translation>
+    </message>
+    <message>
+        <source>Search</source>
+        <translation>Buscar</translation>
+    </message>
+    <message>
+        <source>Words of title, artist or file name. Control and F.</source>
+        <translation>Palabras del título, del artista o del archivo. Control y F.</translation>
+    </message>
+    <message>
+        <source>By title</source>
+        <translation>Por título</translation>
+    </message>
+    <message>
+        <source>By tempo</source>
+        <translation>Por tempo</translation>
+    </message>
+    <message>
+        <source>By count</source>
+        <translation>Por cuenta</translation>
+    </message>
+    <message>
+        <source>Order</source>
+        <translation>Orden</translation>
+    </message>
+    <message>
+        <source>The order of the list. By count: what you are to hear comes first.</source>
+        <translation>El orden de la lista. Por cuenta: primero lo que debes oír.</translation>
+    </message>
+    <message>
+        <source>Unsure alone</source>
+        <translation>Inseguros</translation>
+    </message>
+    <message>
+        <source>Shows only records whose count is unsure: hear them, and confirm.</source>
+        <translation>Muestra solo los discos de cuenta insegura: óyelos y confirma.</translation>
+    </message>
+    <message>
+        <source>Put it back</source>
+        <translation>Devolver</translation>
+    </message>
+    <message>
+        <source>Puts the record back that you took out last.</source>
+        <translation>Devuelve a la lista el último disco que quitaste.</translation>
+    </message>
+    <message>
+        <source>Mark them again</source>
+        <translation>Corregirlas</translation>
+    </message>
+    <message>
+        <source>Marks your trials again, by the counts that were set right.</source>
+        <translation>Corrige de nuevo tus pruebas según las cuentas corregidas.</translation>
+    </message>
+    <message>
+        <source>Analysis</source>
+        <translation>Análisis</translation>
+    </message>
+    <message>
+        <source>Stop the analysis</source>
+        <translation>Parar el análisis</translation>
+    </message>
+    <message>
+        <source>What was found stays; the rest is not analysed.</source>
+        <translation>Lo encontrado queda; el resto no se analiza.</translation>
+    </message>
+    <message>
+        <source>Drop audio files or a folder here, or add them above. The program finds beats, ones and phrases, or says why it cannot. Your files are only read.</source>
+        <translation>Suelta aquí archivos de audio o una carpeta, o añádelos arriba. El programa halla tiempos, «unos» y frases, o dice por qué no puede. Tus archivos solo se leen.</translation>
+    </message>
+    <message>
+        <source>Hear and confirm</source>
+        <translation>Oír y confirmar</translation>
+    </message>
+    <message>
+        <source>Opens the record: its sheet, and its count by ear.</source>
+        <translation>Abre el disco: su hoja y su cuenta, de oído.</translation>
+    </message>
+    <message>
+        <source>Return</source>
+        <translation>Intro</translation>
+    </message>
+    <message>
+        <source>Practise on it</source>
+        <translation>Practicar con él</translation>
+    </message>
+    <message>
+        <source>Choose a drill; this record plays in it.</source>
+        <translation>Elige un ejercicio; este disco suena en él.</translation>
+    </message>
+    <message>
+        <source>Take out of the list</source>
+        <translation>Quitar de la lista</translation>
+    </message>
+    <message>
+        <source>Its file stays where it is.</source>
+        <translation>Su archivo se queda donde está.</translation>
+    </message>
+    <message>
+        <source>Del</source>
+        <translation>Supr</translation>
+    </message>
+    <message>
+        <source>Records</source>
+        <translation>Discos</translation>
+    </message>
+    <message>
+        <source>Audio files and playlists</source>
+        <translation>Archivos de audio y listas</translation>
+    </message>
+    <message>
+        <source>Reading the list …</source>
+        <translation>Leyendo la lista …</translation>
+    </message>
+    <message>
+        <source>Your trials are being marked again …</source>
+        <translation>Tus pruebas se corrigen de nuevo …</translation>
+    </message>
+    <message>
+        <source>Looking for audio files …</source>
+        <translation>Buscando archivos de audio …</translation>
+    </message>
+    <message>
+        <source>The analysis waits while a trial sounds.</source>
+        <translation>El análisis espera mientras suena una prueba.</translation>
+    </message>
+    <message>
+        <source>Analysis: {done} of {of} done. Now: {name}</source>
+        <translation>Análisis: {done} de {of}. Ahora: {name}</translation>
+    </message>
+</context>
+<context>
+    <name>RecordsTable</name>
+    <message>
+        <source>Your records</source>
+        <translation>Tus discos</translation>
+    </message>
+    <message>
+        <source>One row a record. A double click, or Return, opens it; Delete takes it out of the list.</source>
+        <translation>Una fila por disco. Doble clic o Intro lo abre; Supr lo quita de la lista.</translation>
     </message>
 </context>
 <context>
@@ -1923,6 +2397,18 @@
         <translation>Cuánto dura el plan de hoy.</translation>
     </message>
     <message>
+        <source> % of a plan</source>
+        <translation> % del plan</translation>
+    </message>
+    <message>
+        <source>On your own records</source>
+        <translation>Con tus discos</translation>
+    </message>
+    <message>
+        <source>How much of a plan is on your own records; more of it on higher rungs.</source>
+        <translation>Qué parte de un plan es con tus propios discos; más en los peldaños altos.</translation>
+    </message>
+    <message>
         <source>Your name</source>
         <translation>Tu nombre</translation>
     </message>
@@ -1999,6 +2485,33 @@
     <message>
         <source>Not calibrated: early or late cannot be seen from so few taps.</source>
         <translation>Sin calibrar: con tan pocos toques no se ve si hay adelanto o retraso.</translation>
+    </message>
+</context>
+<context>
+    <name>SheetPrint</name>
+    <message>
+        <source>Count sheet: {title}</source>
+        <translation>Hoja de cuenta: {title}</translation>
+    </message>
+    <message>
+        <source>Intro</source>
+        <translation>Intro</translation>
+    </message>
+    <message>
+        <source>{n} BPM</source>
+        <translation>{n} BPM</translation>
+    </message>
+    <message>
+        <source>phrases of {n} bars</source>
+        <translation>frases de {n} compases</translation>
+    </message>
+    <message>
+        <source>intro: {bars}</source>
+        <translation>intro: {bars}</translation>
+    </message>
+    <message>
+        <source>Four strokes a bar, the long stroke is the one; the heavier, the louder. Thick rule: intro.</source>
+        <translation>Cuatro trazos por compás; el largo es el «uno»; cuanto más grueso, más fuerte. Línea gruesa: intro.</translation>
     </message>
 </context>
 <context>
@@ -2515,6 +3028,14 @@
         <translation>Cualquier batería</translation>
     </message>
     <message>
+        <source>Own drums</source>
+        <translation>Batería propia</translation>
+    </message>
+    <message>
+        <source>Any of my records</source>
+        <translation>Cualquier disco mío</translation>
+    </message>
+    <message>
         <source>Any tempo</source>
         <translation>Cualquier tempo</translation>
     </message>
@@ -2529,6 +3050,14 @@
     <message>
         <source>How hard: 1 is the easiest. The fitting rung follows your answers.</source>
         <translation>Cómo de difícil: el 1 es el más fácil. El adecuado sigue a tus respuestas.</translation>
+    </message>
+    <message>
+        <source>Plays</source>
+        <translation>Suena</translation>
+    </message>
+    <message>
+        <source>The program&apos;s own drums, or your own records. The page Records chooses a single record.</source>
+        <translation>La batería del programa o tus propios discos. La página Discos elige un solo disco.</translation>
     </message>
     <message>
         <source>With a side task</source>
@@ -2557,6 +3086,18 @@
     <message>
         <source>When this drill is in the plan of a day.</source>
         <translation>Cuándo está este ejercicio en el plan de un día.</translation>
+    </message>
+    <message>
+        <source>A record that is not there</source>
+        <translation>Un disco que no está</translation>
+    </message>
+    <message>
+        <source>This drill is made of single drums: records cannot play in it.</source>
+        <translation>Este ejercicio se hace con golpes sueltos: en él no pueden sonar discos.</translation>
+    </message>
+    <message>
+        <source>This drill takes two of your records, whose tempos differ by 6 % at most.</source>
+        <translation>Este ejercicio usa dos discos tuyos cuyos tempos difieren en un 6 % como mucho.</translation>
     </message>
     <message>
         <source>With a side task: a small task goes on beside the count. It shows how much attention the count takes.</source>
@@ -2741,8 +3282,36 @@
 <context>
     <name>help</name>
     <message>
+        <source>The end of all counting practice is your own music.</source>
+        <translation>El fin de toda práctica de contar es tu propia música.</translation>
+    </message>
+    <message>
+        <source>Add audio files on the page Records. The program looks for beat, one and phrase, or says why there is no steady count to find. It is sure of many records, but it can be wrong: hear eight bars with the count, set right what is wrong by one key, and confirm. Once three records are confirmed, part of every plan is on them. Your files are only read, and stay where they are.</source>
+        <translation>Añade archivos de audio en la página Discos. El programa busca el tiempo, el «uno» y la frase, o dice por qué no hay una cuenta estable. De muchos discos está seguro, pero puede equivocarse: oye ocho compases con la cuenta, corrige lo que falle con una tecla y confirma. Con tres discos confirmados, una parte de cada plan es con ellos. Tus archivos solo se leen y se quedan donde están.</translation>
+    </message>
+    <message>
+        <source>What you hear on the page Records: a low block on the one, a high block on the other beats.</source>
+        <translation>Lo que oyes en la página Discos: un bloque grave en el «uno» y uno agudo en los demás tiempos.</translation>
+    </message>
+    <message>
         <source>Count</source>
         <translation>Cuenta</translation>
+    </message>
+    <message>
+        <source>Blocks</source>
+        <translation>Bloques</translation>
+    </message>
+    <message>
+        <source>low</source>
+        <translation>grave</translation>
+    </message>
+    <message>
+        <source>high</source>
+        <translation>agudo</translation>
+    </message>
+    <message>
+        <source>There is nothing to hear here: open a record of your own and listen.</source>
+        <translation>Aquí no hay nada que oír: abre un disco tuyo y escucha.</translation>
     </message>
     <message>
         <source>Kick</source>
@@ -3355,6 +3924,10 @@
     <message>
         <source>Two records</source>
         <translation>Dos discos</translation>
+    </message>
+    <message>
+        <source>Your own records</source>
+        <translation>Tus propios discos</translation>
     </message>
     <message>
         <source>Your figures</source>
@@ -4520,12 +5093,100 @@
         <translation>Dejaste la prueba, así que no se guardó.</translation>
     </message>
     <message>
+        <source>This cannot be set here: the tempo or the place would lie outside.</source>
+        <translation>Aquí no se puede: el tempo o el lugar quedarían fuera.</translation>
+    </message>
+    <message>
+        <source>Tap the one of the next {n} bars too.</source>
+        <translation>Toca también el «uno» de los {n} compases siguientes.</translation>
+    </message>
+    <message>
+        <source>Tap the one of the next bar too.</source>
+        <translation>Toca también el «uno» del compás siguiente.</translation>
+    </message>
+    <message>
+        <source>Your taps lie all over the bar. Listen, and tap the ones again.</source>
+        <translation>Tus toques caen por todo el compás. Escucha y toca de nuevo los «unos».</translation>
+    </message>
+    <message>
+        <source>Tap the ones while the record sounds.</source>
+        <translation>Toca los «unos» mientras suena el disco.</translation>
+    </message>
+    <message>
+        <source>Your taps are on the ones that were there.</source>
+        <translation>Tus toques caen en los «unos» que ya había.</translation>
+    </message>
+    <message>
+        <source>The sound stopped: {why}. Hear it again when you like.</source>
+        <translation>El sonido se paró: {why}. Vuelve a oírlo cuando quieras.</translation>
+    </message>
+    <message>
+        <source>Nothing more changes in that direction.</source>
+        <translation>En esa dirección no cambia nada más.</translation>
+    </message>
+    <message>
         <source>The file of {title} is not to be found. Look whether its drive is there.</source>
         <translation>No se encuentra el archivo de {title}. Mira si su unidad está conectada.</translation>
     </message>
     <message>
         <source>The count of {title} is unsure. Confirm it by ear first.</source>
         <translation>La cuenta de {title} no es segura. Confírmala primero de oído.</translation>
+    </message>
+    <message>
+        <source>{n} files wait for their analysis.</source>
+        <translation>{n} archivos esperan su análisis.</translation>
+    </message>
+    <message>
+        <source>One file waits for its analysis.</source>
+        <translation>Un archivo espera su análisis.</translation>
+    </message>
+    <message>
+        <source>No file was added.</source>
+        <translation>No se añadió ningún archivo.</translation>
+    </message>
+    <message>
+        <source>{title} is out of the list. Its file is where it was.</source>
+        <translation>{title} ya no está en la lista. Su archivo sigue donde estaba.</translation>
+    </message>
+    <message>
+        <source>{title} is in the list again.</source>
+        <translation>{title} está de nuevo en la lista.</translation>
+    </message>
+    <message>
+        <source>The count of {title} is as it was.</source>
+        <translation>La cuenta de {title} queda como estaba.</translation>
+    </message>
+    <message>
+        <source>The count of {title} is confirmed.</source>
+        <translation>La cuenta de {title} está confirmada.</translation>
+    </message>
+    <message>
+        <source>{n} earlier trials on it were counted as it was before.</source>
+        <translation>{n} pruebas anteriores con él se contaron como estaba antes.</translation>
+    </message>
+    <message>
+        <source>One earlier trial on it was counted as it was before.</source>
+        <translation>Una prueba anterior con él se contó como estaba antes.</translation>
+    </message>
+    <message>
+        <source>You have confirmed its count by ear.</source>
+        <translation>Has confirmado su cuenta de oído.</translation>
+    </message>
+    <message>
+        <source>The tutor has confirmed its count by ear.</source>
+        <translation>El tutor ha confirmado su cuenta de oído.</translation>
+    </message>
+    <message>
+        <source>Its count is not confirmed by ear.</source>
+        <translation>Su cuenta no está confirmada de oído.</translation>
+    </message>
+    <message>
+        <source>Its count was set right after this trial.</source>
+        <translation>Su cuenta se corrigió después de esta prueba.</translation>
+    </message>
+    <message>
+        <source>{least} records are confirmed: from now on a plan has trials on them. The settings say how many.</source>
+        <translation>Hay {least} discos confirmados: desde ahora un plan tiene pruebas con ellos. Los ajustes dicen cuántas.</translation>
     </message>
     <message>
         <source>The sound moved to another output, or its delay changed. That was not you, and this trial does not count.</source>

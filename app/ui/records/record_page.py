@@ -175,11 +175,13 @@ class RecordPage(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(step * 5, step * 2, step * 5, step * 2)
         column.setSpacing(step)
+        told = self.tr("Key {key}.")
         for name, key, words, about, then in self._named_keys():
             caps = {"Space": self.tr("Space")}
             cap = caps.get(key, key)
-            made = self.keys[name] = KeyButton(words, f"{about} {self.tr('Key {key}.').format(key=cap)}", cap)
+            made = self.keys[name] = KeyButton(words, f"{about} {told.format(key=cap)}", cap)
             made.setToolTip(about)
+            made.setProperty("help", "records")
             made.clicked.connect(lambda _=False, then=then: self._do(then))
         self._flow = QWidget()
         self._flow.setLayout(Flow(*self.keys.values()))

@@ -96,6 +96,8 @@ class RecordsScreen(QWidget):
         self.forget = KeyButton(
             self.tr("Take out of the list"), self.tr("Its file stays where it is."), self.tr("Del")
         )
+        for part in (self.files, self.folder, self.table, self.open, self.practise):
+            part.setProperty("help", "records")
         self._build()
         self._timer = QTimer(self)
         self._timer.timeout.connect(self.tick)

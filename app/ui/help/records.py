@@ -1,0 +1,49 @@
+"""Help pages on one's own records."""
+
+from app.ui.help.help_page import QT_TRANSLATE_NOOP, HelpPage
+from app.ui.widgets.sheet.ruled import Box, Figure, Line, Ruling
+
+OWN_RECORDS = (
+    HelpPage(
+        "records",
+        QT_TRANSLATE_NOOP("help", "Your own records"),
+        QT_TRANSLATE_NOOP("help", "The end of all counting practice is your own music."),
+        QT_TRANSLATE_NOOP(
+            "help",
+            "Add audio files on the page Records. The program looks for beat, one and phrase, or says why there is "
+            "no steady count to find. It is sure of many records, but it can be wrong: hear eight bars with the "
+            "count, set right what is wrong by one key, and confirm. Once three records are confirmed, part of "
+            "every plan is on them. Your files are only read, and stay where they are.",
+        ),
+        caption=QT_TRANSLATE_NOOP(
+            "help", "What you hear on the page Records: a low block on the one, a high block on the other beats."
+        ),
+        ruling=Ruling(
+            8,
+            (
+                Line(
+                    QT_TRANSLATE_NOOP("help", "Count"),
+                    tuple(
+                        Figure(beat, str(beat // 4 + 1 if beat % 4 == 0 else beat % 4 + 1), beat % 4 == 0)
+                        for beat in range(8)
+                    ),
+                ),
+                Line(
+                    QT_TRANSLATE_NOOP("help", "Blocks"),
+                    tuple(
+                        Box(
+                            beat + 0.1,
+                            beat + 0.9,
+                            QT_TRANSLATE_NOOP("help", "low") if beat % 4 == 0 else QT_TRANSLATE_NOOP("help", "high"),
+                            beat % 4 == 0,
+                        )
+                        for beat in range(8)
+                    ),
+                ),
+            ),
+            (4,),
+        ),
+        ways=(),
+        note=QT_TRANSLATE_NOOP("help", "There is nothing to hear here: open a record of your own and listen."),
+    ),
+)
