@@ -1729,10 +1729,6 @@
         <translation>La hoja en PDF, en una página o dos.</translation>
     </message>
     <message>
-        <source>Ctrl+P</source>
-        <translation>Ctrl+P</translation>
-    </message>
-    <message>
         <source>Confirm the count</source>
         <translation>Confirmar</translation>
     </message>
@@ -1750,7 +1746,7 @@
     </message>
     <message>
         <source>One a beat earlier</source>
-        <translation>Uno antes</translation>
+        <translation>«Uno» antes</translation>
     </message>
     <message>
         <source>The one is on the beat before.</source>
@@ -1758,7 +1754,7 @@
     </message>
     <message>
         <source>One a beat later</source>
-        <translation>Uno después</translation>
+        <translation>«Uno» después</translation>
     </message>
     <message>
         <source>The one is on the next beat.</source>
@@ -1834,7 +1830,7 @@
     </message>
     <message>
         <source>The voice counts, or blocks click: a low block on the ones.</source>
-        <translation>Cuenta la voz, o suenan bloques: uno grave en cada «uno».</translation>
+        <translation>Cuenta la voz, o suenan bloques: el grave en cada «uno».</translation>
     </message>
     <message>
         <source>Take back</source>
@@ -1858,7 +1854,7 @@
     </message>
     <message>
         <source>Practise on it</source>
-        <translation>Practicar con él</translation>
+        <translation>Practicarlo</translation>
     </message>
     <message>
         <source>Choose a drill; this record plays in it.</source>
@@ -1959,8 +1955,8 @@
         <translation>Inseguro: óyelo y confirma</translation>
     </message>
     <message>
-        <source>Sure. Not confirmed by ear yet</source>
-        <translation>Seguro. Aún sin confirmar de oído</translation>
+        <source>Sure, not confirmed by ear yet</source>
+        <translation>Seguro, aún sin confirmar de oído</translation>
     </message>
     <message>
         <source>The count is here, its file is not. {words}</source>
@@ -2094,7 +2090,7 @@
     </message>
     <message>
         <source>Practise on it</source>
-        <translation>Practicar con él</translation>
+        <translation>Practicarlo</translation>
     </message>
     <message>
         <source>Choose a drill; this record plays in it.</source>
@@ -2506,8 +2502,8 @@
         <translation>frases de {n} compases</translation>
     </message>
     <message>
-        <source>intro: {bars}</source>
-        <translation>intro: {bars}</translation>
+        <source>an intro of {bars}</source>
+        <translation>una intro de {bars}</translation>
     </message>
     <message>
         <source>Four strokes a bar, the long stroke is the one; the heavier, the louder. Thick rule: intro.</source>
@@ -3286,12 +3282,12 @@
         <translation>El fin de toda práctica de contar es tu propia música.</translation>
     </message>
     <message>
-        <source>Add audio files on the page Records. The program looks for beat, one and phrase, or says why there is no steady count to find. It is sure of many records, but it can be wrong: hear eight bars with the count, set right what is wrong by one key, and confirm. Once three records are confirmed, part of every plan is on them. Your files are only read, and stay where they are.</source>
-        <translation>Añade archivos de audio en la página Discos. El programa busca el tiempo, el «uno» y la frase, o dice por qué no hay una cuenta estable. De muchos discos está seguro, pero puede equivocarse: oye ocho compases con la cuenta, corrige lo que falle con una tecla y confirma. Con tres discos confirmados, una parte de cada plan es con ellos. Tus archivos solo se leen y se quedan donde están.</translation>
+        <source>The program looks for beat, one and phrase in the files that you add, or says why there is no steady count to find. It can be wrong. Hear eight bars with the count, set right what is wrong by one key, and confirm. Once three records are confirmed, part of every plan is on them.</source>
+        <translation>El programa busca el tiempo, el «uno» y la frase en los archivos que añades, o dice por qué no hay una cuenta estable. Puede equivocarse. Oye ocho compases con la cuenta, corrige lo que falle con una tecla y confirma. Con tres discos confirmados, una parte de cada plan es con ellos.</translation>
     </message>
     <message>
         <source>What you hear on the page Records: a low block on the one, a high block on the other beats.</source>
-        <translation>Lo que oyes en la página Discos: un bloque grave en el «uno» y uno agudo en los demás tiempos.</translation>
+        <translation>Lo que oyes en la página Discos: un bloque grave en el «uno» y otro agudo en los demás tiempos.</translation>
     </message>
     <message>
         <source>Count</source>

@@ -3,12 +3,13 @@
 import os
 from collections import deque
 from collections.abc import Callable, Iterable
-from concurrent.futures import Executor, Future, ThreadPoolExecutor
+from concurrent.futures import Executor, Future
 from contextlib import suppress
 from dataclasses import dataclass, field
 from enum import StrEnum
 from pathlib import Path
-from typing import Protocol
+from threading import Thread
+from typing import ParamSpec, Protocol, TypeVar
 
 from app.practice.records.confirming import Confirming
 from app.practice.records.own_records import LEAST_CONFIRMED, OwnRecords
@@ -16,7 +17,6 @@ from exercises.logbook.remark import Remarked, remark
 from exercises.logbook.store import Logbook
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template, plural
-from synth.base.working import submitted
 from synth.catalogue.catalogue import WAITING, Catalogue
 from synth.catalogue.gathering import gathered
 from synth.catalogue.queue import Progress, Queue
@@ -87,6 +87,8 @@ class Waiting(Protocol):
         """End it."""
 
 
+P = ParamSpec("P")
+T = TypeVar("T")
 # From a catalogue and what is called with a file that is done.
 Told = Callable[[str, Recording | Say], None]
 QueueOf = Callable[[Catalogue, Told], Waiting]
@@ -130,7 +132,7 @@ class Shelf:
     _looking: Future[frozenset[str]] | None = None
     _marking: Future[Remarked] | None = None
     _still: bool = False
-    _own: Executor | None = None
+    _threads: list[Thread] = field(default_factory=list)
     _after: Callable[[], object] | None = None
 
     @property
@@ -146,7 +148,7 @@ class Shelf:
     def read(self) -> None:
         """Read the list, in a thread."""
         if not self.ready and self._reading is None:
-            self._reading = submitted(self._threads, lambda: self.records.catalogue)
+            self._reading = self._begun(lambda: self.records.catalogue)
 
     # -- the list -------------------------------------------------------------------------------------------------
 
@@ -181,16 +183,27 @@ class Shelf:
     def look(self) -> None:
         """Look which files are there, in a thread: a drive may take its time."""
         if self._looking is None:
-            self._looking = submitted(self._threads, _missing, self.catalogue)
+            self._looking = self._begun(_missing, self.catalogue)
 
     # -- files in and out -----------------------------------------------------------------------------------------
 
-    @property
-    def _threads(self) -> Executor:
-        """A thread for what takes long: those of the trials are not kept waiting."""
-        if self._own is None:
-            self._own = self.workers or ThreadPoolExecutor(1, "shelf")
-        return self._own
+    def _begun(self, work: Callable[P, T], *args: P.args, **options: P.kwargs) -> Future[T]:
+        """What takes long, in a thread of its own: trials are not kept waiting."""
+        if self.workers is not None:
+            return self.workers.submit(work, *args, **options)
+        done: Future[T] = Future()
+
+        def run() -> None:
+            if done.set_running_or_notify_cancel():
+                try:
+                    done.set_result(work(*args, **options))
+                except Exception as slip:  # told where the result is taken
+                    done.set_exception(slip)
+
+        self._threads = [each for each in self._threads if each.is_alive()]
+        self._threads.append(Thread(target=run, name="shelf"))
+        self._threads[-1].start()
+        return done
 
     @property
     def queue(self) -> Waiting:
@@ -218,7 +231,7 @@ class Shelf:
     def add(self, paths: Iterable[Path | str]) -> None:
         """Add files, folders and playlists; what was chosen now is analysed first."""
         self.notice = None
-        self._gathering = submitted(self._threads, self.gathering, list(paths))
+        self._gathering = self._begun(self.gathering, list(paths))
 
     def stand_still(self, still: bool) -> None:
         """Let the analysis stand still while a trial sounds."""
@@ -298,8 +311,8 @@ class Shelf:
         """End the threads; what waits is analysed after the next start."""
         if self._queue is not None:
             self._queue.close()
-        if self._own is not None and self._own is not self.workers:
-            self._own.shutdown(wait=True, cancel_futures=True)
+        for each in self._threads:
+            each.join()
 
     def confirming(self, recording: Recording, player: Player, workers: Executor | None) -> Confirming | None:
         """A record to be heard and set right on a player; None where it has no count, or no file."""
@@ -336,7 +349,7 @@ class Shelf:
         """Mark the trials of a logbook again, by the counts that were set right; then call ``after``."""
         if self._marking is None:
             self._after = after
-            self._marking = submitted(self._threads, _marked_again, logbook)
+            self._marking = self._begun(_marked_again, logbook)
 
 
 def trials_on(logbook: Logbook | None, recording: Recording) -> int:

@@ -10,10 +10,9 @@ OWN_RECORDS = (
         QT_TRANSLATE_NOOP("help", "The end of all counting practice is your own music."),
         QT_TRANSLATE_NOOP(
             "help",
-            "Add audio files on the page Records. The program looks for beat, one and phrase, or says why there is "
-            "no steady count to find. It is sure of many records, but it can be wrong: hear eight bars with the "
-            "count, set right what is wrong by one key, and confirm. Once three records are confirmed, part of "
-            "every plan is on them. Your files are only read, and stay where they are.",
+            "The program looks for beat, one and phrase in the files that you add, or says why there is no steady "
+            "count to find. It can be wrong. Hear eight bars with the count, set right what is wrong by one key, and "
+            "confirm. Once three records are confirmed, part of every plan is on them.",
         ),
         caption=QT_TRANSLATE_NOOP(
             "help", "What you hear on the page Records: a low block on the one, a high block on the other beats."

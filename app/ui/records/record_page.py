@@ -59,9 +59,7 @@ class RecordPage(QWidget):
         self.back = KeyButton(
             self.tr("Back"), self.tr("Back to the list. What is not confirmed stays as it was."), self.tr("Esc")
         )
-        self.pdf = KeyButton(
-            self.tr("Save for print…"), self.tr("The sheet as PDF, on one page or two."), self.tr("Ctrl+P")
-        )
+        self.pdf = KeyButton(self.tr("Save for print…"), self.tr("The sheet as PDF, on one page or two."), "Ctrl+P")
         self.confirm = button(
             self.tr("Confirm the count"), self.tr("The count is right: from now on drills use this record."), "next"
         )

@@ -50,7 +50,7 @@ class RecordWords(QObject):
             case Stand.UNSURE:
                 words = self.tr("Unsure: hear it, and confirm")
             case Stand.SURE:
-                words = self.tr("Sure. Not confirmed by ear yet")
+                words = self.tr("Sure, not confirmed by ear yet")
             case Stand.CONFIRMED:
                 words = self.by(recording.confirmed_by)
             case _:

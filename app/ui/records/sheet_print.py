@@ -93,7 +93,11 @@ class SheetPrint(QObject):
             self.tr("{n} BPM").format(n=number(self._grid.tempo_bpm, 2)),
             self._words.length(self._recording),
             self.tr("phrases of {n} bars").format(n=number(self._grid.phrase_bars)),
-            *([self.tr("intro: {bars}").format(bars=intro)] if (intro := self._words.intro(self._recording)) else []),
+            *(
+                [self.tr("an intro of {bars}").format(bars=intro)]
+                if (intro := self._words.intro(self._recording))
+                else []
+            ),
         ]
         line = QRectF(MARGIN, MARGIN + 30, wide, 20)
         self._text(painter, line, "  ·  ".join(parts), look.font(14), "ink")

@@ -20,6 +20,9 @@ LEANING = re.compile(r"\b(these|those|this|it|its|them|they|too|all three|the tw
 NEVER_ONE = {
     "It comes back in about {n} days.",
     "Phrases of {n} bars.",
+    "Phrases of {n} bars",
+    "phrases of {n} bars",
+    "Tap the one of the next {n} bars too.",
     "Over {n} beats of silence near {tempo} BPM your inner beat varied by {ms} ms (95 %: {low} to {high}).",
     "{drill}: rung {rung} of {rungs} (95 %: {low} to {high}), from {n} answers.",
     "This trial is longer than {minutes} minutes, and is not made into a sound.",

@@ -64,7 +64,7 @@ def test_every_record_has_its_row(qtbot, screen):
     assert column(screen, 4) == [
         "Confirmed by you",
         "Confirmed by the tutor",
-        "File not found. Sure. Not confirmed by ear yet",
+        "File not found. Sure, not confirmed by ear yet",
         "Unsure: hear it, and confirm",
         "File not found. The tempo wanders.",
     ]
