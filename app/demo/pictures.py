@@ -10,10 +10,12 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from app.demo.invented import demo_weeks
+from app.demo.invented_records import invented_records
 from app.demo.simulated import simulate
 from app.inputs.equipment import Equipment
 from app.practice.plan.planned import Planned
 from app.practice.practice import Practice
+from app.practice.records.own_records import OwnRecords
 from app.practice.trial.attempt import Phase
 from app.practice.trial.next_trial import Ahead, Wish
 from app.settings import LANGUAGES, Keeper, Settings
@@ -140,6 +142,8 @@ class Shown:
         self.player = StillPlayer()
         self.practice = Practice(Equipment(self.player), self._logbook, Ahead(lambda: SEED), wish=Wish("one", 3))
         self.practice.simulated = True
+        self.practice.records = OwnRecords(lambda: invented_records(logbook.parent))
+        assert self.practice.records.catalogue
         self.practice.follow_day(Planned(logbook))
         self.window = Window(Session(self.practice, Keeper(replace(settings, learner=learner))))
         self.window.resize(*dressed.size)
@@ -171,12 +175,14 @@ class Shown:
             start=3,
         ):
             yield from self._trial(f"{number:02}-{name}", wish, who)
-        for place, name in enumerate(("board", "logbook", "sound-and-taps", "help"), start=1):
+        for place, name in enumerate(("board", "logbook", "records", "sound-and-taps", "help"), start=1):
             window.contents.show_tab(place)
             if name == "logbook":
                 window.contents.open_logbook().wait()
             self._application.processEvents()
             yield self._shown(f"{place + 8:02}-{name}")
+            if name == "records":
+                yield from self._record()
             if name == "logbook":
                 window.contents.open_logbook().open_drill("one")
                 window.contents.open_logbook().wait()
@@ -186,15 +192,29 @@ class Shown:
                 yield self._shown("09-board-alone")
                 window.contents.set_alone(False)
         window.contents.open_help().lesson.click()
-        yield self._shown("12-lesson")
+        yield self._shown("14-lesson")
         window.contents.open_lesson().leave()
         from app.ui.heading import SETTINGS
 
         window.contents.show_tab(SETTINGS)
-        yield self._shown("13-settings")
+        yield self._shown("15-settings")
         practice.put_away()
         window.close()
         window.deleteLater()
+
+    def _record(self) -> Iterator[str]:
+        """The page of a record while its count is heard."""
+        contents = self.window.contents
+        table = contents.open_records().table
+        table.choose(f"{4:032x}")
+        recording = table.record
+        assert recording is not None
+        contents.open_record(recording)
+        assert contents.record is not None
+        self.player.at_s = 9.0
+        contents.record.tick()
+        yield self._shown("11-record")
+        contents.record.go_back()
 
     def _trial(self, name: str, wish: Wish, who: str) -> Iterator[str]:
         """A trial while it sounds, while it asks if it does, and marked."""

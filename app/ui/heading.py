@@ -70,9 +70,8 @@ class Heading(QWidget):
         self._sign.setObjectName("speaker")
         named(self._sign, self._loudness.text())
         step = look.STEP_PX
-        self._line = row(
-            label("Tallybar", "name"), step * 3, *screens, None, settings, self._loudness, self._sign, self.volume
-        )
+        self._name = label("Tallybar", "name")
+        self._line = row(self._name, step * 3, *screens, None, settings, self._loudness, self._sign, self.volume)
         self.setLayout(self._line)
         self.arrange()
 
@@ -89,10 +88,15 @@ class Heading(QWidget):
         side = step * (2 if look.px(100) > look.LARGE else 5)
         line.setContentsMargins(side, step, side, step)
         volume = (self._loudness, self._sign, self.volume)
-        others_px = [part.sizeHint().width() for part in widgets_in(line) if part not in volume]
+        others_px = [part.sizeHint().width() for part in widgets_in(line) if part not in (*volume, self._name)]
         gaps_px = line.spacing() * (len(others_px) + 2) + look.STEP_PX * 3
         margins = line.contentsMargins()
         free_px = self.width() - margins.left() - margins.right() - gaps_px - sum(others_px)
+        named_px = self._name.sizeHint().width() + line.spacing()
+        # Large text in a narrow window leaves no room for the program's name, which the window's frame has, too.
+        shown = free_px - named_px >= self._sign.sizeHint().width() + SHORTEST_PX
+        self._name.setVisible(shown)
+        free_px -= named_px if shown else 0
         word = free_px >= self._loudness.sizeHint().width() + SLIDER_PX
         self._loudness.setVisible(word)
         self._sign.setVisible(not word)
@@ -104,6 +108,8 @@ class Heading(QWidget):
         least = super().minimumSizeHint()
         name = self._loudness if self._sign.isHidden() else self._sign
         more = name.minimumSizeHint().width() - self._sign.minimumSizeHint().width()
+        if not self._name.isHidden():
+            more += self._name.minimumSizeHint().width() + self._line.spacing()
         return QSize(least.width() - more - self.volume.minimumWidth() + SHORTEST_PX, least.height())
 
     def resizeEvent(self, event: QResizeEvent) -> None:

@@ -1862,7 +1862,7 @@
     </message>
     <message>
         <source>Return</source>
-        <translation>Intro</translation>
+        <translation>Enter</translation>
     </message>
     <message>
         <source>Document</source>
@@ -2086,7 +2086,7 @@
     </message>
     <message>
         <source>Return</source>
-        <translation>Intro</translation>
+        <translation>Enter</translation>
     </message>
     <message>
         <source>Practise on it</source>

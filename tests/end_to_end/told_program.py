@@ -60,9 +60,15 @@ def memory_mb(practice) -> float:
 
 
 def shown(window) -> dict:
-    """Where the practice stands: its phase, the trial by its seed, what comes next, and what is said."""
+    """Where the practice stands: its phase, the trial by its seed, what comes next, and what is said.
+
+    ``targets_s`` are the moments at which what is to be tapped is heard, while it sounds.
+    """
     practice = window.session.practice
+    sounds = practice.phase.value == "sounding" and practice.trial is not None and practice.player.playing
+    start_s = practice.player.heard_start_s() if sounds else 0.0
     return {
+        "targets_s": [start_s + at_s for at_s in practice.trial.targets_s.tolist()] if sounds else [],
         "memory_mb": memory_mb(practice),
         "phase": practice.phase.value,
         "seed": None if practice.trial is None else practice.trial.seed,

@@ -17,7 +17,7 @@ from app.ui.records.record_words import RecordWords, clock_words
 from app.ui.widgets.controls import Box, KeyButton, button, fit_heading, label, named, row, show
 from app.ui.widgets.flow import Flow
 from app.ui.widgets.save_as import save_as
-from app.ui.widgets.screens import Scrolled
+from app.ui.widgets.screens import Scrolled, ScrollPage
 from synth.base.errors import Trouble
 from synth.base.files import check_ending, write_bytes
 from synth.catalogue.recording import Confirmer, Recording
@@ -170,8 +170,13 @@ class RecordPage(QWidget):
 
     def _build(self) -> None:
         step = look.STEP_PX
-        column = QVBoxLayout(self)
-        column.setContentsMargins(step * 5, step * 2, step * 5, step * 2)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(0)
+        page = ScrollPage()
+        self.page_view = Scrolled(page)
+        whole.addWidget(self.page_view, 1)
+        column = self._column = QVBoxLayout(page)
         column.setSpacing(step)
         told = self.tr("Key {key}.")
         for name, key, words, about, then in self._named_keys():
@@ -182,7 +187,10 @@ class RecordPage(QWidget):
             made.setProperty("help", "records")
             made.clicked.connect(lambda _=False, then=then: self._do(then))
         self._flow = QWidget()
-        self._flow.setLayout(Flow(*self.keys.values()))
+        self.practise = KeyButton(
+            self.tr("Practise on it"), self.tr("Choose a drill; this record plays in it."), "Ctrl+G"
+        )
+        self._flow.setLayout(Flow(*self.keys.values(), self.pdf, self.practise))
         for part in (self.heading, self.about, self.notice, self._flow, self.place):
             column.addWidget(part)
         self.view = Scrolled(self.sheet)
@@ -195,17 +203,15 @@ class RecordPage(QWidget):
             wrap=True,
         )
         column.addWidget(self.legend)
-        self.practise = button(self.tr("Practise on it"), self.tr("Choose a drill; this record plays in it."))
+        column.addStretch(0)
         self.who_label = label(self.who.accessibleName())
-        self._foot = QWidget()
-        confirm = QWidget()
-        line = row(label(self.tr("Return"), "key"), self.confirm, spacing=step)
+        self._confirm = QWidget()
+        line = row(self.who_label, self.who, step * 2, label(self.tr("Return"), "key"), self.confirm, spacing=step)
         line.setContentsMargins(0, 0, 0, 0)
-        confirm.setLayout(line)
-        self._confirm = confirm
-        foot = Flow(self.back, self.pdf, self.practise, self.who_label, self.who, confirm, last_at_end=True)
-        self._foot.setLayout(foot)
-        column.addWidget(self._foot)
+        self._confirm.setLayout(line)
+        foot = row(self.back, None, self._confirm)
+        foot.setContentsMargins(step * 5, step, step * 5, step * 2)
+        whole.addLayout(foot)
         for control, then in (
             (self.back, self.go_back),
             (self.pdf, self._ask_pdf),
@@ -217,7 +223,12 @@ class RecordPage(QWidget):
         keys: list[tuple[str, Callable[[], object]]] = [
             (key, self.keys[name].click) for name, key, *_ in self._named_keys() if name != "hear"
         ]
-        keys += [("Space", self._space), ("Escape", self.go_back), ("Ctrl+P", self._ask_pdf)]
+        keys += [
+            ("Space", self._space),
+            ("Escape", self.go_back),
+            ("Ctrl+P", self._ask_pdf),
+            ("Ctrl+G", self.practise.click),
+        ]
         keys += [("Return", self._press), ("Enter", self._press)]
         for key, action in keys:
             shortcut = QShortcut(QKeySequence(key), self)
@@ -437,7 +448,9 @@ class RecordPage(QWidget):
             bar.setValue(round(box.top() - height * (0.4 if always else 0.2)))
 
     def _fit(self) -> None:
-        fit_heading(self.heading, "title", self.width() - look.STEP_PX * 10, shrink=True)
+        large, step = look.px(100) > look.LARGE, look.STEP_PX
+        self._column.setContentsMargins(step * 5, step * (1 if large else 2), step * 5, step)
+        fit_heading(self.heading, "heading" if large else "title", self.width() - step * 10, shrink=True)
         self.view.setMinimumHeight(look.px(SHEET_PX))
 
     # -- events ---------------------------------------------------------------------------------------------------

@@ -55,6 +55,7 @@ class RecordWords(QObject):
                 words = self.by(recording.confirmed_by)
             case _:
                 words = "" if recording.why is None else spoken(recording.why)
+                words = words[:1].upper() + words[1:]
         if not recording.path:
             return self.tr("The count is here, its file is not. {words}").format(words=words)
         return self.tr("File not found. {words}").format(words=words) if missing else words

@@ -16,6 +16,8 @@ from synth.catalogue.recording import Recording
 Index = QModelIndex | QPersistentModelIndex
 # Rows that determine the width of columns.
 MEASURED = 12
+# Columns that large text leaves no room for: the page of the record has what they say.
+FIRST_TO_GO = (2, 3)
 # The order that a click on the head of a column gives.
 ORDERS = {0: By.TITLE, 1: By.TEMPO, 4: By.STATE}
 
@@ -144,6 +146,8 @@ class RecordsTable(QTableView):
         if self._sized == look.px(1000) or not self.records.rowCount():
             return
         self._sized = look.px(1000)
+        for column in FIRST_TO_GO:
+            self.setColumnHidden(column, look.px(100) > look.LARGE)
         for column in range(1, len(self.records.columns) - 1):
             self.resizeColumnToContents(column)
             self.setColumnWidth(column, self.columnWidth(column) + 2 * look.STEP_PX)

@@ -92,7 +92,9 @@ class RecordsScreen(QWidget):
             self.tr("Opens the record: its sheet, and its count by ear."),
             self.tr("Return"),
         )
-        self.practise = button(self.tr("Practise on it"), self.tr("Choose a drill; this record plays in it."))
+        self.practise = KeyButton(
+            self.tr("Practise on it"), self.tr("Choose a drill; this record plays in it."), "Ctrl+G"
+        )
         self.forget = KeyButton(
             self.tr("Take out of the list"), self.tr("Its file stays where it is."), self.tr("Del")
         )
@@ -146,6 +148,7 @@ class RecordsScreen(QWidget):
             ("Ctrl+O", self._choose_files),
             ("Ctrl+Shift+O", self._choose_folder),
             ("Ctrl+F", self.search.setFocus),
+            ("Ctrl+G", self.practise.click),
         ):
             QShortcut(QKeySequence(key), self).activated.connect(lambda action=action: action())
         self.search.returnPressed.connect(self.table.setFocus)
@@ -282,9 +285,12 @@ class RecordsScreen(QWidget):
         with QSignalBlocker(self.order):
             self.order.setCurrentIndex(self.order.findData(shelf.by))
         many = shelf.many if shelf.ready else 0
+        first = bool(many) and self.table.isHidden() and self.files.hasFocus()
         self.empty.setVisible(not many)
         for part in (self.search, self.order, self.unsure, self.table, self.open, self.practise, self.forget):
             part.setVisible(bool(many))
+        if first:  # the first record is there
+            self.table.setFocus()
         self._show_buttons()
 
     def _show_buttons(self) -> None:

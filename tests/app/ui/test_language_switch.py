@@ -103,7 +103,7 @@ def test_the_keyboard_stays_where_the_choice_was_made(window, qtbot):
     focus = window.focusWidget()
     assert isinstance(focus, QAbstractButton)
     assert focus.text() == "Español"
-    qtbot.keyClick(window, Qt.Key.Key_5, Qt.KeyboardModifier.ControlModifier)
+    qtbot.keyClick(window, Qt.Key.Key_6, Qt.KeyboardModifier.ControlModifier)
     assert window.contents.stack.currentWidget() is window.contents.help
 
 

@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QPushButton
 
 from app.inputs.calibrator import Stage
 from app.inputs.taps import Tap
+from app.ui.heading import SOUND
 from app.ui.screens.calibration_card import IDLE_TICK_MS
 from app.ui.window import Window
 from synth.base.errors import Trouble
@@ -34,7 +35,7 @@ def window(qtbot, practice, player, monkeypatch) -> Window:
     monkeypatch.setattr("app.ui.screens.sound_card.outputs", lambda: [(0, "Invented output")])
     monkeypatch.setattr("app.ui.screens.sound_card.microphones", lambda: [(1, "Invented microphone")])
     made = open_window(qtbot, practice)
-    qtbot.keyClick(made, Qt.Key.Key_4, Qt.KeyboardModifier.ControlModifier)
+    qtbot.keyClick(made, Qt.Key.Key_5, Qt.KeyboardModifier.ControlModifier)
     return made
 
 
@@ -110,7 +111,7 @@ def test_without_sound_the_next_step_is_to_look_again(window, qtbot, player):
     assert not screen.again.isVisible()
     window.contents.show_tab(0)
     player.running, player.trouble = False, Trouble("No sound output was found: connect one.")
-    window.contents.show_tab(3)
+    window.contents.show_tab(SOUND)
     assert screen.again.isVisible()
     assert screen.again.hasFocus()
     filled = [
@@ -144,7 +145,7 @@ def test_devices_are_listed_once_the_output_is_open(window, player, monkeypatch)
     """A broken output is opened anew, for which the system is asked anew: the list is of that."""
     monkeypatch.setattr("app.ui.screens.sound_card.outputs", lambda: [(0, f"Invented output {player.opens}")])
     window.contents.show_tab(0)
-    window.contents.show_tab(3)
+    window.contents.show_tab(SOUND)
     assert window.contents.sound.sound.output.itemText(1) == f"Invented output {player.opens}"
 
 
