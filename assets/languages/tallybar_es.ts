@@ -1729,6 +1729,10 @@
         <translation>La hoja en PDF, en una página o dos.</translation>
     </message>
     <message>
+        <source>Ctrl+P</source>
+        <translation>Ctrl+P</translation>
+    </message>
+    <message>
         <source>Confirm the count</source>
         <translation>Confirmar</translation>
     </message>
@@ -1847,6 +1851,10 @@
     <message>
         <source>Space</source>
         <translation>Espacio</translation>
+    </message>
+    <message>
+        <source>Ctrl+G</source>
+        <translation>Ctrl+G</translation>
     </message>
     <message>
         <source>Four strokes a bar, the long stroke is the one. The heavier, the louder. Thick rule: the intro.</source>
@@ -2095,6 +2103,10 @@
     <message>
         <source>Choose a drill; this record plays in it.</source>
         <translation>Elige un ejercicio; este disco suena en él.</translation>
+    </message>
+    <message>
+        <source>Ctrl+G</source>
+        <translation>Ctrl+G</translation>
     </message>
     <message>
         <source>Take out of the list</source>

@@ -59,7 +59,9 @@ class RecordPage(QWidget):
         self.back = KeyButton(
             self.tr("Back"), self.tr("Back to the list. What is not confirmed stays as it was."), self.tr("Esc")
         )
-        self.pdf = KeyButton(self.tr("Save for print…"), self.tr("The sheet as PDF, on one page or two."), "Ctrl+P")
+        self.pdf = KeyButton(
+            self.tr("Save for print…"), self.tr("The sheet as PDF, on one page or two."), self.tr("Ctrl+P")
+        )
         self.confirm = button(
             self.tr("Confirm the count"), self.tr("The count is right: from now on drills use this record."), "next"
         )
@@ -188,7 +190,7 @@ class RecordPage(QWidget):
             made.clicked.connect(lambda _=False, then=then: self._do(then))
         self._flow = QWidget()
         self.practise = KeyButton(
-            self.tr("Practise on it"), self.tr("Choose a drill; this record plays in it."), "Ctrl+G"
+            self.tr("Practise on it"), self.tr("Choose a drill; this record plays in it."), self.tr("Ctrl+G")
         )
         self._flow.setLayout(Flow(*self.keys.values(), self.pdf, self.practise))
         for part in (self.heading, self.about, self.notice, self._flow, self.place):

@@ -93,7 +93,7 @@ class RecordsScreen(QWidget):
             self.tr("Return"),
         )
         self.practise = KeyButton(
-            self.tr("Practise on it"), self.tr("Choose a drill; this record plays in it."), "Ctrl+G"
+            self.tr("Practise on it"), self.tr("Choose a drill; this record plays in it."), self.tr("Ctrl+G")
         )
         self.forget = KeyButton(
             self.tr("Take out of the list"), self.tr("Its file stays where it is."), self.tr("Del")
