@@ -13,11 +13,11 @@ from synth.recording.refusals import WANDERS
 
 # Title, tempo in BPM, bars, bars of the intro, whether it is sure.
 ROWS = (
-    ("Four Doors", 121.3, 96, 16, True),
-    ("Long Way Down", 90.48, 72, 8, False),
-    ("Night Train to Nowhere", 132.5, 112, 16, True),
-    ("Paper Moon on the Floor", 129.6, 128, 32, False),
-    ("Slow Hands, Slower Feet", 104.0, 80, 0, True),
+    ("First invented song", 121.3, 96, 16, True),
+    ("Second invented song", 90.48, 72, 8, False),
+    ("Third invented song", 132.5, 112, 16, True),
+    ("Fourth invented song", 129.6, 128, 32, False),
+    ("Fifth invented song", 104.0, 80, 0, True),
 )
 BAND = "An invented band"
 SOFT, LOUD, BREAK = 168, 204, 148
@@ -59,7 +59,7 @@ def invented_records(folder: Path) -> Catalogue:
         Recording(
             f"{9:032x}",
             str(path),
-            "Waltz of the Wandering Clock",
+            "Invented waltz",
             BAND,
             214.0,
             8000,

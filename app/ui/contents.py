@@ -224,6 +224,7 @@ class Contents(QWidget):
             self.records = RecordsScreen(self.session.shelf)
             self.records.opened.connect(self.open_record)
             self.records.practised.connect(self._practise_on)
+            self.records.boarded.connect(self._count_on_board)
             self.records.mark_again.connect(self._mark_again)
             self.stack.addWidget(self.records)
         return self.records
@@ -269,6 +270,21 @@ class Contents(QWidget):
         self.practise.choose_freely()
         self.practise.choosing.show_fold(unfolded=True)
         self.show_tab(PRACTISE)
+
+    def _count_on_board(self, recording: Recording) -> None:
+        """Let the board play a record, if it has a whole phrase; the list says why not."""
+        from app.practice.board.board_phrase import FileRecord
+        from app.practice.records.own_records import source_of
+
+        try:
+            record = FileRecord.of(source_of(recording))
+        except Trouble as trouble:
+            self.session.shelf.notice = trouble.says
+            self.open_records().redraw()
+            return
+        board = self.open_board()
+        board.choose(board.board.phrase.with_record(record))
+        self.show_tab(BOARD)
 
     def open_sound(self) -> SoundScreen:
         if self.sound is None:

@@ -2109,6 +2109,18 @@
         <translation>Ctrl+G</translation>
     </message>
     <message>
+        <source>Count it on the board</source>
+        <translation>Contarlo en la pizarra</translation>
+    </message>
+    <message>
+        <source>The board plays phrases of it, in a loop, with the count spoken over them.</source>
+        <translation>La pizarra toca frases suyas en bucle, con la cuenta hablada encima.</translation>
+    </message>
+    <message>
+        <source>Ctrl+B</source>
+        <translation>Ctrl+B</translation>
+    </message>
+    <message>
         <source>Take out of the list</source>
         <translation>Quitar de la lista</translation>
     </message>

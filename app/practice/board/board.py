@@ -57,14 +57,17 @@ class Board:
         self.phrase = phrase
 
     def prepare(self) -> None:
-        """Render the phrase, unless that is done or in progress."""
+        """Render the phrase, unless that is done or in progress; ``notice`` says why it cannot be."""
         if self._ready or self._coming is not None:
             return
         phrase, rate = self.phrase, self.player.sample_rate_hz
         if self.workers is not None:
             self._coming = (phrase, self.workers.submit(render, phrase, rate))
-        else:
+            return
+        try:
             self._take(phrase, render(phrase, rate))
+        except Trouble as trouble:
+            self.notice, self._then = trouble.says, None
 
     @property
     def _ready(self) -> bool:

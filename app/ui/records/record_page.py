@@ -395,6 +395,7 @@ class RecordPage(QWidget):
         ):
             part.setVisible(confirming is not None)
         self.practise.setVisible(recording.usable)
+        self._column.setStretch(self._column.count() - 1, confirming is None)  # words stay at the top
         if confirming is None:
             self.about.setText(self._words.stand(recording))
             show(self.notice, "")

@@ -28,11 +28,13 @@ NAME_CHARACTERS, SEARCH_PX = 48, 240
 class RecordsScreen(QWidget):
     """Shows a ``Shelf``. ``opened`` brings a record whose count is to be heard, ``practised`` one to practise on.
 
+    ``boarded`` brings one that the tutor's board is to play.
     ``mark_again`` asks to mark earlier trials by a count that was set right.
     """
 
     opened = Signal(object)
     practised = Signal(object)
+    boarded = Signal(object)
     mark_again = Signal()
 
     def __init__(self, shelf: Shelf) -> None:
@@ -95,6 +97,11 @@ class RecordsScreen(QWidget):
         self.practise = KeyButton(
             self.tr("Practise on it"), self.tr("Choose a drill; this record plays in it."), self.tr("Ctrl+G")
         )
+        self.to_board = KeyButton(
+            self.tr("Count it on the board"),
+            self.tr("The board plays phrases of it, in a loop, with the count spoken over them."),
+            self.tr("Ctrl+B"),
+        )
         self.forget = KeyButton(
             self.tr("Take out of the list"), self.tr("Its file stays where it is."), self.tr("Del")
         )
@@ -124,7 +131,7 @@ class RecordsScreen(QWidget):
         column.addLayout(far)
         column.addWidget(self.empty)
         column.addWidget(self.table, 1)
-        column.addLayout(Flow(self.open, self.practise, self.forget))
+        column.addLayout(Flow(self.open, self.practise, self.to_board, self.forget))
         column.addStretch(0)
         for control, then in (
             (self.files, self._choose_files),
@@ -134,6 +141,7 @@ class RecordsScreen(QWidget):
             (self.again, self._mark_again),
             (self.open, lambda: self._with(self.opened.emit)),
             (self.practise, lambda: self._with(self.practised.emit)),
+            (self.to_board, lambda: self._with(self.boarded.emit)),
             (self.forget, lambda: self._with(self._forget)),
         ):
             control.clicked.connect(lambda _=False, then=then: then())
@@ -149,6 +157,7 @@ class RecordsScreen(QWidget):
             ("Ctrl+Shift+O", self._choose_folder),
             ("Ctrl+F", self.search.setFocus),
             ("Ctrl+G", self.practise.click),
+            ("Ctrl+B", self.to_board.click),
         ):
             QShortcut(QKeySequence(key), self).activated.connect(lambda action=action: action())
         self.search.returnPressed.connect(self.table.setFocus)
@@ -287,7 +296,8 @@ class RecordsScreen(QWidget):
         many = shelf.many if shelf.ready else 0
         first = bool(many) and self.table.isHidden() and self.files.hasFocus()
         self.empty.setVisible(not many)
-        for part in (self.search, self.order, self.unsure, self.table, self.open, self.practise, self.forget):
+        buttons = (self.open, self.practise, self.to_board, self.forget)
+        for part in (self.search, self.order, self.unsure, self.table, *buttons):
             part.setVisible(bool(many))
         if first:  # the first record is there
             self.table.setFocus()
@@ -298,7 +308,8 @@ class RecordsScreen(QWidget):
         for part in (self.open, self.forget):
             part.setEnabled(recording is not None)
         usable = recording is not None and recording.usable and recording.print not in self.shelf.missing
-        self.practise.setEnabled(usable)
+        for part in (self.practise, self.to_board):
+            part.setEnabled(usable)
 
     def _show_far(self) -> None:
         shelf, progress = self.shelf, self.shelf.progress

@@ -13,7 +13,7 @@ SAME = {
     "O", "Shuffle", "Hip-hop",
     "Disco", "Funk", "Electro", "Techno", "Dembow", "Deep house", "Afro house", "Drum and bass", "Two-step", "Crash",
     "Soul", "BPM", " BPM", "T", "K", "M", "Q", "0 ms", "Tallybar {version}, Python {python}, {system}.", "MIDI",
-    "Ctrl+G", "Ctrl+P", "Intro", "intro, intros", "break, breaks, drop, drops",
+    "Ctrl+B", "Ctrl+G", "Ctrl+P", "Intro", "intro, intros", "break, breaks, drop, drops",
 }  # fmt: skip
 # Words that no Spanish sentence has. The trade's own may be quoted beside the Spanish one.
 ENGLISH = re.compile(

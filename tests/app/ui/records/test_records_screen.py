@@ -7,9 +7,10 @@ from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QApplication
 
+from app.practice.board.board_phrase import Hear
 from app.practice.records.own_records import ANY, OwnRecords
 from app.practice.trial.attempt import Phase
-from app.ui.heading import PRACTISE, RECORDS, SETTINGS
+from app.ui.heading import BOARD, PRACTISE, RECORDS, SETTINGS
 from app.ui.records import screen as module
 from synth.base.words import say
 from synth.catalogue.queue import Progress
@@ -184,6 +185,20 @@ def test_practise_on_it(window, screen, practice):
     assert place.text() == "On: Bravo. The tutor has confirmed its count by ear."
 
 
+def test_count_it_on_the_board(window, screen):
+    screen.table.choose(f"{3:032x}")
+    assert screen.to_board.isEnabled()
+    screen.to_board.click()
+    contents = window.contents
+    assert contents.tabs.checkedId() == BOARD
+    phrase = contents.board.board.phrase
+    assert (phrase.file.name, phrase.file.recorded) == ("Bravo", True)
+    assert contents.board.choices.groove.currentText() == "Bravo"
+    assert "no sound in this file" in str(contents.board.board.notice)  # it is an empty one
+    assert not contents.board.choices.save.isEnabled()
+    assert not contents.board.choices.hear[Hear.KICK].isEnabled()
+
+
 def _tap(at_s: float):
     from app.inputs.taps import Tap
 
@@ -193,6 +208,7 @@ def _tap(at_s: float):
 def test_an_unsure_record_is_not_practised_on(screen):
     screen.table.choose(f"{4:032x}")
     assert not screen.practise.isEnabled()
+    assert not screen.to_board.isEnabled()
 
 
 def test_the_share_of_records_is_offered_once_three_are_confirmed(window, catalogue, practice):
