@@ -50,10 +50,11 @@ class Rendered:
     targets_s: np.ndarray
 
 
-def command(desk: Desk, *words: str) -> str:
-    """Run a command of the program; what it prints."""
+def command(desk: Desk, *words: str, home: Path | None = None) -> str:
+    """Run a command of the program, with a data folder of its own if need be; what it prints."""
+    env = desk.env if home is None else desk.env | {"TALLYBAR_HOME": str(home)}
     done = subprocess.run(
-        [sys.executable, "-m", "app", *words], env=desk.env, cwd=ROOT, capture_output=True, text=True, timeout=300
+        [sys.executable, "-m", "app", *words], env=env, cwd=ROOT, capture_output=True, text=True, timeout=300
     )
     assert done.returncode == 0, done.stderr
     return done.stdout

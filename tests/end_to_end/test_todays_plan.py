@@ -14,7 +14,7 @@ import pytest
 from app.demo.invented import PEOPLE
 from exercises.trial.trial import MARKING
 from tests.end_to_end.desk import wait_for
-from tests.end_to_end.program import ToldProgram
+from tests.end_to_end.program import ToldProgram, command
 
 TIMES = 12
 WELCOME_PAGES = 4
@@ -22,6 +22,8 @@ WELCOME_PAGES = 4
 LOOKS_S = 10 / TIMES
 # True seconds for which a thing has to stay in its place before it is clicked on.
 RESTS_S = 0.12
+# Grooves and tempos in BPM of the records.
+RECORDS = (("four-on-the-floor", "124"), ("backbeat", "104"), ("disco", "118"))
 # What a trial takes at most on a busy computer, and for how long the window may stand still though it has a processor
 # (see ``kept_waiting_s``), in true seconds.
 TRIAL_AT_MOST_S, STILL_AT_MOST_S = 20.0, 1.0
@@ -95,11 +97,21 @@ class Pointer:
 
 @pytest.mark.desk
 def test_the_tenth_day_by_mouse_alone(desk, hand, tmp_path, say, invented_weeks):
-    """Five minutes of somebody with two weeks behind them: every trial begun, answered and kept by clicks."""
+    """Five minutes of somebody with two weeks behind them: every trial begun, answered and kept by clicks.
+
+    Three records are confirmed, songs of the program's own: some trials of the plan are on them.
+    """
     home = tmp_path / "home"
     home.mkdir()
+    for groove, tempo in RECORDS:
+        song = tmp_path / f"{groove}.flac"
+        command(
+            desk, "render", "--groove", groove, "--tempo", tempo, "--form", "intro:16,verse:48", "--song", str(song)
+        )
+        command(desk, "records", "confirm", str(song), home=home)
     invented_weeks(2, 1, datetime.now(UTC)).rename(home / "logbook.sqlite3")
     settings = f'first_run_done = true\nlearner = "{PEOPLE[0].name}"\nminutes_a_day = 5\nmarking = {MARKING}\n'
+    settings += "records_percent = 100\n"
     (home / "settings.toml").write_text(settings)
     with QuickProgram(desk, home) as program:
         hand.focus("Tallybar")
@@ -128,6 +140,9 @@ def test_the_tenth_day_by_mouse_alone(desk, hand, tmp_path, say, invented_weeks)
         for drill, trials in zip(seen[-1]["drills"], seen[-1]["trials"], strict=True):
             assert len([trial for trial in valid if trial.drill == drill]) == trials * (drill != "count-along")
         assert {trial.result["right"] for trial in valid} == {True, False}
+        on_records = [trial for trial in valid if trial.recording]
+        assert on_records, "no trial was on a record"
+        assert len({trial.recording for trial in on_records}) > 1 or len(on_records) == 1
         assert program.process.poll() is None
         assert "Traceback" not in program.said
 
