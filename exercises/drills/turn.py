@@ -227,17 +227,19 @@ class TurnDrill(Drill[TurnRung]):
         length = source.turn_bars(rung.lengths[int(rng.integers(len(rung.lengths)))])
         start_bar = int(rng.random() * length) if rung.cold else 0
         per_bar = source.metre.beats_per_bar
+        # Phrases of a recording may be longer than those of the rung: its second turn sounds, too.
+        bars = max(rung.total_bars, 2 * length - start_bar + 1)
 
         def sound(record_seed: int) -> Arrangement:
             record = source.record(
-                Form((("verse", length * (-(-(start_bar + rung.total_bars) // length))),)),
+                Form((("verse", length * (-(-(start_bar + bars) // length))),)),
                 phrase_bars=length,
                 seed=record_seed,
                 song=rung.music.parts,
                 exceptions=rung.traps,
                 signals=rung.signals,
             )
-            return record.excerpt(start_bar * per_bar, rung.total_bars * per_bar, lead_in_s=LEAD_IN_S)
+            return record.excerpt(start_bar * per_bar, bars * per_bar, lead_in_s=LEAD_IN_S)
 
         def misleads(sound: Arrangement) -> bool:
             last_s = float(_turns_s(sound.count.phrase_starts_s)[-1])

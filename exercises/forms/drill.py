@@ -263,10 +263,11 @@ def promised(
 ) -> Arrangement:
     """The first sound from ``rng`` that ``keeps`` what its rung promises, or the last of ``MOST_RECORDS``.
 
-    Exceptions and turns are drawn with the record: they may fall beyond the end of the sound, or be absent.
+    Exceptions and turns are drawn with the record: they may fall beyond the end of the sound, or be absent. Of a
+    recording nobody knows of any, so that the first one is taken.
     """
     for _ in range(MOST_RECORDS):
         found = sound(int(rng.integers(2**31)))
-        if keeps(found):
+        if found.recorded is not None or keeps(found):
             break
     return found

@@ -9,6 +9,7 @@ import soundfile
 from msgspec.structs import replace as replace_fields
 
 from exercises.drills import drills
+from exercises.forms.drill import promised
 from exercises.learner.stored_levels import learner_levels
 from exercises.logbook.again import RECORD_AWAY, with_sound
 from exercises.logbook.health import Health, examine
@@ -100,6 +101,29 @@ def test_half_and_double_of_a_recordings_tempo_are_right():
         result = one.mark(trial, Answer(trial.targets_s, given))
         assert result.right, given
     assert not one.mark(trial, Answer(trial.targets_s, "90")).right
+
+
+@pytest.mark.parametrize("phrase_bars", [4, 8, 16])
+def test_turns_of_long_phrases_come_twice(phrase_bars):
+    """The first is for finding out, so that one more at least is asked for."""
+    one, source = drills()["turn"], replace(SOURCE, grid=replace(LONG, phrase_bars=phrase_bars))
+    for rung in range(1, len(one.rungs) + 1):
+        for seed in range(8):
+            trial = one.make(rung, seed, recording=source)
+            assert trial.targets_s.size
+            assert np.diff(trial.targets_s) == pytest.approx(4 * phrase_bars * LONG.beat_s)
+            assert truth_of(trial) is not None
+
+
+def test_one_place_of_a_recording_is_drawn_whatever_a_rung_promises():
+    tried = []
+
+    def sound(seed):
+        tried.append(seed)
+        return SOURCE.record("verse:8", phrase_bars=4, seed=seed)
+
+    promised(np.random.default_rng(1), sound, lambda each: False)
+    assert len(tried) == 1
 
 
 def test_a_tempo_whose_sound_ends_on_a_beat_keeps_its_truth():
