@@ -6037,6 +6037,10 @@
         <translation>el segundo bombo se adelanta o se retrasa</translation>
     </message>
     <message>
+        <source>{title} has {bpm} BPM. Drills take {low} to {high}.</source>
+        <translation>{title} tiene {bpm} BPM. Los ejercicios admiten de {low} a {high}.</translation>
+    </message>
+    <message>
         <source>{title} is too short for a phrase of {bars} bars.</source>
         <translation>{title} es demasiado corto para una frase de {bars} compases.</translation>
     </message>

@@ -41,7 +41,7 @@ class GridEntry(Struct, kw_only=True):
     start_s: Time
     steady_until_s: Time
     duration_s: Time
-    phrase_bars: Annotated[int, Meta(ge=1, le=64)]
+    phrase_bars: Literal[4, 8, 16]
     phrase_first: Bars
     intro_bars: Bars | None
     uncertainty_ms: Annotated[float, Meta(ge=0, le=1000)]

@@ -15,7 +15,7 @@ from synth.score.arrangement import Arrangement
 from synth.score.form import Form
 from synth.score.grooves import Groove
 from synth.score.hits import DRUMS, Hits
-from synth.score.metre import Count, Metre
+from synth.score.metre import TEMPO_RANGE_BPM, Count, Metre
 from synth.score.recorded import Recorded
 from synth.score.turns import PhraseTurn
 
@@ -27,6 +27,7 @@ MOST_STRETCH = 0.06
 LEAST_LEFT = 2
 
 TOO_SHORT = Template("recording.too_short_for", "{title} is too short for this drill.")
+NO_TEMPO = Template("recording.no_tempo_for", "{title} has {bpm} BPM. Drills take {low} to {high}.")
 NO_INTRO = Template("recording.no_intro", "No intro is known of {title}.")
 NO_DRUMS = Template("recording.no_drums", "{title} is a recording, and this takes single drums.")
 NO_SECOND = Template("recording.no_second", "This takes a second record, within {percent} % of the tempo of {title}.")
@@ -75,7 +76,12 @@ class RecordingSource:
         """As many bars of it as ``form`` has, from a phrase drawn by ``seed``.
 
         Where ``form`` begins with an intro, a part of its own: so many bars of it at most, drawn as well, are left.
+        ``Trouble`` where it is too short or has no intro, and for a tempo that nobody taps.
         """
+        low, high = TEMPO_RANGE_BPM
+        if not low <= self.grid.tempo_bpm <= high:
+            title, bpm = self.sound.title, f"{self.grid.tempo_bpm:.2f}"
+            raise Trouble(NO_TEMPO(title=title, bpm=bpm, low=round(low), high=round(high)))
         form = Form.parse(form) if isinstance(form, str) else form
         whole = self.whole(phrase_bars)
         rng = np.random.default_rng([SALT, seed])

@@ -42,7 +42,7 @@ class Source(Protocol):
         """Whole phrases, as many bars as ``form`` has, drawn by ``seed``; with an intro if that comes first.
 
         Song, signals and exceptions are those of music that is made (``arrange``). Raises ``Trouble`` where a
-        recording is too short, or has no intro.
+        recording is too short, has no intro, or a tempo that nobody taps.
         """
 
     def at(self, tempo_bpm: float) -> Self:

@@ -112,6 +112,9 @@ def test_what_cannot_serve_says_so():
         SOURCE.record("verse:80", phrase_bars=4, seed=0)
     with pytest.raises(Trouble, match="No intro"):
         replace(SOURCE, grid=replace(GRID, intro_bars=None)).record("intro:8,verse:8", phrase_bars=4, seed=0)
+    for tempo_bpm in (39.0, 241.0):  # what drills are answered at (synth.score.metre)
+        with pytest.raises(Trouble, match="Drills take 40 to 240"):
+            replace(SOURCE, grid=replace(GRID, tempo_bpm=tempo_bpm)).record("verse:8", phrase_bars=4, seed=0)
     with pytest.raises(Trouble, match="single drums"):
         SOURCE.drums()
     with pytest.raises(Trouble, match="second record"):
