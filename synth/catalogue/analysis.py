@@ -8,11 +8,11 @@ import json
 import os
 import signal
 import sys
-import threading
 from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
+from subprocess import TimeoutExpired
 from typing import Any
 
 from synth.base.arrays import Samples
@@ -26,6 +26,8 @@ from synth.recording.grid import Grid
 from synth.recording.process import begun, ended
 from synth.recording.refusals import CRASHED, PATIENCE
 
+# s between looks whether the process takes too long.
+LOOK_S = 1.0
 CODE = "from synth.catalogue.analysis import serve; serve(WORDS[0])"
 
 
@@ -54,7 +56,7 @@ class Analysis:
             pass
         self.path, self._name = path, shown(path)
         self._patience_s = patience_s
-        self._stopped = False
+        self._stopped = self._still = False
         self._process = begun(CODE, os.fspath(path), lowest=True, name=self._name)
 
     def found(self) -> Found:
@@ -62,26 +64,28 @@ class Analysis:
 
         Raises ``Trouble`` where the file cannot be read, or the process crashes or takes too long, and ``Stopped``.
         """
-        late = threading.Event()
-
-        def give_up() -> None:
-            late.set()
-            self._process.kill()
-
-        alarm = threading.Timer(self._patience_s, give_up)
-        alarm.start()
         try:
-            told, _ = self._process.communicate()
+            told, late = self._told()
         finally:
-            alarm.cancel()
-            alarm.join()
             ended(self._process)
         if self._stopped:
             raise Stopped
         try:
             return _from_plain(json.loads(told))
         except (ValueError, KeyError, TypeError):
-            raise Trouble((PATIENCE if late.is_set() else CRASHED)(path=self._name)) from None
+            raise Trouble((PATIENCE if late else CRASHED)(path=self._name)) from None
+
+    def _told(self) -> tuple[bytes, bool]:
+        """What the process writes, and whether it was ended for taking too long; standing still takes no time."""
+        left_s = self._patience_s
+        while left_s > 0:
+            step_s = min(LOOK_S, left_s)
+            try:
+                return self._process.communicate(timeout=step_s)[0], False
+            except TimeoutExpired:
+                left_s -= 0.0 if self._still else step_s
+        self._process.kill()
+        return self._process.communicate()[0], True
 
     def stop(self) -> None:
         """End it at once; ``found`` then raises ``Stopped``. From any thread."""
@@ -93,6 +97,7 @@ class Analysis:
         """Let it stand still or go on, from any thread; False where the system cannot do that."""
         if not hasattr(signal, "SIGSTOP"):
             return False
+        self._still = still
         with suppress(OSError):
             self._process.send_signal(signal.SIGSTOP if still else signal.SIGCONT)
         return True

@@ -4,6 +4,7 @@ import json
 import os
 import signal
 from dataclasses import replace
+from subprocess import TimeoutExpired
 
 import numpy as np
 import pytest
@@ -60,6 +61,43 @@ def test_a_crash_ends_the_process_alone(recording, monkeypatch, code):
 def test_an_analysis_that_takes_too_long_is_stopped(recording):
     with pytest.raises(Trouble, match="takes too long"):
         Analysis(recording, patience_s=0.01).found()
+
+
+@pytest.mark.skipif(not hasattr(signal, "SIGSTOP"), reason="no process can stand still here")
+def test_standing_still_is_not_taking_too_long(recording, monkeypatch):
+    """A phrase may sound on the board for an hour."""
+
+    class Process:
+        stdin = stdout = None
+        looks, killed = 0, False
+
+        def communicate(self, timeout=None):
+            self.looks += 1
+            if self.killed or self.looks > 3600:
+                return b"", None
+            if self.looks == 3600:
+                made.stand_still(False)
+            raise TimeoutExpired("analysis", timeout)
+
+        def kill(self):
+            self.killed = True
+
+        def send_signal(self, which):
+            """Real ones are sent below."""
+
+        def wait(self):
+            """It has ended."""
+
+    process = Process()
+    monkeypatch.setattr(analysis, "begun", lambda *_, **__: process)
+    made = Analysis(recording, patience_s=10.0)
+    made.stand_still(True)
+    with pytest.raises(Trouble, match="the analysis broke off"):  # not: takes too long
+        made.found()
+    process.looks, process.killed = 0, False
+    with pytest.raises(Trouble, match="takes too long"):
+        Analysis(recording, patience_s=10.0).found()
+    assert process.looks == 11
 
 
 @pytest.mark.skipif(not hasattr(signal, "SIGSTOP"), reason="no process can stand still here")
