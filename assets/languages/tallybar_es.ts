@@ -5141,6 +5141,18 @@
         <translation>El sonido se paró: {why}. Vuelve a oírlo cuando quieras.</translation>
     </message>
     <message>
+        <source>Hear the tempo first. Do the clicks go with the beat that you nod to? If not: H or D.</source>
+        <translation>Oye primero el tempo. ¿Van los golpes con el tiempo que marcas con la cabeza? Si no: H o D.</translation>
+    </message>
+    <message>
+        <source>Hear the one first. Does the low block fall on the one?</source>
+        <translation>Oye primero el «uno». ¿Cae el bloque grave en el «uno»?</translation>
+    </message>
+    <message>
+        <source>Hear the phrase first. Does something new begin with its first bar?</source>
+        <translation>Oye primero la frase. ¿Empieza algo nuevo con su primer compás?</translation>
+    </message>
+    <message>
         <source>Nothing more changes in that direction.</source>
         <translation>En esa dirección no cambia nada más.</translation>
     </message>

@@ -77,9 +77,8 @@ class Queue:
 
     @property
     def progress(self) -> Progress:
-        """How far it is."""
-        with self._changed:
-            return Progress(self._done, self._of, self._path, self._standing)
+        """How far it is; never waits, though the list may be written to disk at the moment."""
+        return Progress(self._done, self._of, self._path, self._standing)
 
     def add(self, paths: Iterable[Path | str], *, first: bool = False) -> None:
         """Let files wait at the end, or before all others; those that wait already move."""

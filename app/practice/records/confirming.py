@@ -41,6 +41,13 @@ TAPS_APART = Template("confirming.taps_apart", "Your taps lie all over the bar. 
 TAP_WHILE = Template("confirming.tap_while", "Tap the ones while the record sounds.")
 AS_IT_WAS = Template("confirming.as_it_was", "Your taps are on the ones that were there.")
 STOPPED = Template("confirming.stopped", "The sound stopped: {why}. Hear it again when you like.")
+ASKS_OCTAVE = Template(
+    "confirming.asks_octave", "Hear the tempo first. Do the clicks go with the beat that you nod to? If not: H or D."
+)
+ASKS_ONE = Template("confirming.asks_one", "Hear the one first. Does the low block fall on the one?")
+ASKS_PHRASE = Template(
+    "confirming.asks_phrase", "Hear the phrase first. Does something new begin with its first bar?"
+)
 OUTSIDE = Template("confirming.outside", "Nothing more changes in that direction.")
 
 
@@ -78,6 +85,16 @@ class Confirming:
         found = changes(self.grid, self.outline).tolist()
         bar = found[0] - BARS // 2 if found else 1
         self.at_s = self.one_s(max(1, min(bar, self.bars - BARS + 1)))
+
+    @property
+    def asks(self) -> Say | None:
+        """What to hear first: that of which the program is least sure. None where it is sure, or a person was."""
+        grid = self.grid
+        if self.recording.confirmed_by or grid.sure or self.changed:
+            return None
+        if grid.asks_octave:
+            return ASKS_OCTAVE()
+        return ASKS_ONE() if grid.one_confidence <= grid.phrase_confidence else ASKS_PHRASE()
 
     # -- places ---------------------------------------------------------------------------------------------------
 

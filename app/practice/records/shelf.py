@@ -8,7 +8,7 @@ from contextlib import suppress
 from dataclasses import dataclass, field
 from enum import StrEnum
 from pathlib import Path
-from threading import Thread
+from threading import Lock, Thread
 from typing import ParamSpec, Protocol, TypeVar
 
 from app.practice.records.confirming import Confirming
@@ -126,12 +126,13 @@ class Shelf:
     put_away: tuple[Recording, bytes, bytes] | None = None
     _queue: Waiting | None = None
     _told: deque[tuple[str, Recording | Say]] = field(default_factory=deque)
-    _gathering: Future[list[Path]] | None = None
+    _gathering: Future[int] | None = None
     _texts: dict[str, tuple[Recording, str]] = field(default_factory=dict)
     _reading: Future[Catalogue] | None = None
     _looking: Future[frozenset[str]] | None = None
     _marking: Future[Remarked] | None = None
     _still: bool = False
+    _making: Lock = field(default_factory=Lock)
     _threads: list[Thread] = field(default_factory=list)
     _after: Callable[[], object] | None = None
 
@@ -208,10 +209,11 @@ class Shelf:
     @property
     def queue(self) -> Waiting:
         """What waits for its analysis; it goes on where it was when this is first asked for."""
-        if self._queue is None:
-            self._queue = self.queue_of(self.catalogue, lambda path, what: self._told.append((path, what)))
-            self._queue.stand_still(self._still)
-        return self._queue
+        with self._making:
+            if self._queue is None:
+                self._queue = self.queue_of(self.catalogue, lambda path, what: self._told.append((path, what)))
+                self._queue.stand_still(self._still)
+            return self._queue
 
     @property
     def progress(self) -> Progress:
@@ -231,7 +233,13 @@ class Shelf:
     def add(self, paths: Iterable[Path | str]) -> None:
         """Add files, folders and playlists; what was chosen now is analysed first."""
         self.notice = None
-        self._gathering = self._begun(self.gathering, list(paths))
+        self._gathering = self._begun(self._gathered, list(paths))
+
+    def _gathered(self, paths: list[Path | str]) -> int:
+        """Find the files that are meant and let them wait; how many they are."""
+        files = self.gathering(paths)
+        self.queue.add(files, first=True)
+        return len(files)
 
     def stand_still(self, still: bool) -> None:
         """Let the analysis stand still while a trial sounds."""
@@ -285,8 +293,7 @@ class Shelf:
             done, self._gathering = self._gathering, None
             try:
                 files = done.result()
-                self.queue.add(files, first=True)
-                self.notice = plural(len(files), ADDED_ONE, ADDED) if files else NOTHING_NEW()
+                self.notice = plural(files, ADDED_ONE, ADDED) if files else NOTHING_NEW()
             except Trouble as trouble:
                 self.notice = trouble.says
         if self._looking is not None and self._looking.done():

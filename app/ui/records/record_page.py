@@ -418,7 +418,8 @@ class RecordPage(QWidget):
         words = self.tr("Count by clicks") if confirming.voice else self.tr("Count by voice")
         voice.show_name(words, voice.accessibleDescription(), "V")
         self.keys["undo"].setEnabled(confirming.undoable)
-        show(self.notice, "" if confirming.notice is None else spoken(confirming.notice))
+        said = confirming.notice or confirming.asks
+        show(self.notice, "" if said is None else spoken(said))
         self._show_place()
         self._fit()
 

@@ -191,6 +191,23 @@ def test_changes_are_heard_from_the_bar_before(player):
     assert heard_bars == [(8, True), (32, True), (32, False), (8, True), (8, False)]
 
 
+@pytest.mark.parametrize(
+    ("sure", "octave", "one", "phrase", "asks"),
+    [
+        (True, 1.0, 0.9, 0.9, None),
+        (False, 0.0, 0.1, 0.1, module.ASKS_OCTAVE),
+        (False, 1.0, 0.1, 0.9, module.ASKS_ONE),
+        (False, 1.0, 0.9, 0.1, module.ASKS_PHRASE),
+    ],
+)
+def test_what_is_least_sure_is_to_be_heard_first(player, sure, octave, one, phrase, asks):
+    grid = replace(GRID, sure=sure, octave_confidence=octave, one_confidence=one, phrase_confidence=phrase)
+    made = Confirming(replace(RECORDING, grid=grid), player)
+    assert (made.asks and made.asks.template) is asks
+    made.later()
+    assert made.asks is None
+
+
 def test_the_voice_takes_the_place_of_the_clicks(confirming, player):
     confirming.hear()
     confirming.say_it(True)

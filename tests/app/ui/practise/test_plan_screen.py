@@ -120,7 +120,7 @@ def test_a_whole_day_by_keys_alone(window, qtbot, planned, player, logbook):
             qtbot.keyClick(window, Qt.Key.Key_Return)
             assert (planned.trial.drill, screen.place.text()) == (
                 item.drill,
-                f"{number + 1} of {len(today.plan.items)}: {title}, trial {trial} of {item.trials}",
+                f"{number + 1} of {len(today.plan.items)}: {title} (trial {trial} of {item.trials})",
             )
             assert cut_off(window) == []
             practise_by_keys(window, qtbot, player, "perfect" if trial % 2 else "random")
