@@ -258,7 +258,7 @@ class Session:
         settle()
         if practice.logbook is not None and self.workers is not None:
             # Behind the first trial, which is being made.
-            self.workers.submit(getattr, practice.records, "catalogue", None)
+            self.workers.submit(_read_records, practice.records)
             self.workers.submit(daily_copy, practice.logbook.path, utc_now()).add_done_callback(copied)
             from app.practice.missing_truths import FillingIn
 
@@ -287,6 +287,15 @@ class Session:
             seal(logbook.path)
         if self.log_file is not None:
             self.log_file.close()
+
+
+def _read_records(records: OwnRecords | None) -> None:
+    """Read the list of records, and the modules of their page that have no widgets."""
+    if records is not None:
+        import app.practice.records.shelf
+
+        assert app.practice.records.shelf is not None
+        assert records.catalogue is not None
 
 
 def open_session(named: Mapping[str, Any]) -> Session:

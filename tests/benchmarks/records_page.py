@@ -87,7 +87,9 @@ def opened() -> dict[str, list[float]]:
     # As a program does behind its first trial; what the page itself reads is a figure of its own.
     read = os.environ.get("READ") == "1"
     if read:
-        assert practice.records.catalogue
+        from app.session import _read_records
+
+        _read_records(practice.records)
     measure(
         "first", lambda: window.contents.show_tab(RECORDS), lambda: window.contents.records.table.records.rowCount()
     )

@@ -32,8 +32,10 @@ class RecordWords(QObject):
         bars = recording.grid.intro_bars
         if recording.grid.refused is not None or bars is None:
             return ""
-        if bars == 0:
-            return self.tr("no intro")
+        return self.bars(bars) if bars else self.tr("no intro")
+
+    def bars(self, bars: int) -> str:
+        """So many bars."""
         return self.tr("one bar") if bars == 1 else self.tr("{n} bars").format(n=number(bars))
 
     def by(self, confirmer: Confirmer) -> str:

@@ -14,8 +14,6 @@ from app.ui.widgets.controls import named, plain_tip
 from synth.catalogue.recording import Recording
 
 Index = QModelIndex | QPersistentModelIndex
-# Rows that determine the width of columns.
-MEASURED = 12
 # Columns that large text leaves no room for: the page of the record has what they say.
 FIRST_TO_GO = (2, 3)
 # The order that a click on the head of a column gives.
@@ -31,6 +29,7 @@ class RecordsModel(QAbstractTableModel):
         self._missing: frozenset[str] = frozenset()
         self._words = RecordWords(self)
         self.columns = (self.tr("Record"), self.tr("Tempo"), self.tr("Length"), self.tr("Intro"), self.tr("Count"))
+        self.usual = ("888.88 BPM", "8:88:88", self._words.bars(88))
 
     def show_records(self, rows: Sequence[Recording], missing: frozenset[str]) -> None:
         """Replace the rows."""
@@ -103,7 +102,6 @@ class RecordsTable(QTableView):
         self._size_rows()
         self.setMinimumHeight(4 * look.TARGET_PX)
         header = self.horizontalHeader()
-        header.setResizeContentsPrecision(MEASURED)
         header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
         header.setStretchLastSection(True)
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
@@ -148,11 +146,13 @@ class RecordsTable(QTableView):
         self._sized = look.px(1000)
         for column in FIRST_TO_GO:
             self.setColumnHidden(column, look.px(100) > look.LARGE)
-        for column in range(1, len(self.records.columns) - 1):
-            self.resizeColumnToContents(column)
-            self.setColumnWidth(column, self.columnWidth(column) + 2 * look.STEP_PX)
-        self.resizeColumnToContents(0)
-        self.setColumnWidth(0, max(look.px(220), min(self.columnWidth(0), self.viewport().width() * 2 // 5)))
+        # By the longest texts that are usual: to ask thousands of rows would take longer than to show them.
+        metrics = self.fontMetrics()
+        for column, usual in enumerate(self.records.usual):
+            texts = (usual, self.records.columns[column + 1])
+            widest = max(map(metrics.horizontalAdvance, texts))
+            self.setColumnWidth(column + 1, widest + 5 * look.STEP_PX)
+        self.setColumnWidth(0, max(look.px(220), self.viewport().width() * 3 // 10))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Open the chosen record by Return, take it out by Delete."""

@@ -20,7 +20,7 @@ from synth.catalogue.playlists import ENDINGS as PLAYLISTS
 from synth.catalogue.recording import Recording
 
 # While something waits for its analysis, and else: the list is looked at so often, in ms.
-BUSY_MS, IDLE_MS = 100, 500
+BUSY_MS, IDLE_MS, LATER_MS = 100, 500, 50
 # Widest name of a file that is being analysed, and width of the search field, in px at 100 % text size.
 NAME_CHARACTERS, SEARCH_PX = 48, 240
 
@@ -246,13 +246,17 @@ class RecordsScreen(QWidget):
         """Look again which files are there."""
         super().showEvent(event)
         if self.shelf.ready:
-            self.shelf.begin()
-            self.shelf.look()
+            QTimer.singleShot(LATER_MS, self, self._look)
         else:
             self.shelf.read()
         self.redraw()
         self._hurry()
         self._take_focus()
+
+    def _look(self) -> None:
+        """What may follow the first paint: the analysis goes on, and a thread looks which files are there."""
+        self.shelf.begin()
+        self.shelf.look()
 
     def _take_focus(self) -> None:
         if self.isVisible():
@@ -272,8 +276,7 @@ class RecordsScreen(QWidget):
         if self.shelf.poll():
             self._show_rows()
             if read:
-                self.shelf.begin()
-                self.shelf.look()
+                QTimer.singleShot(LATER_MS, self, self._look)
                 self._take_focus()
         self._show_far()
         busy = (

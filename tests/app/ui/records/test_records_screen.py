@@ -110,6 +110,7 @@ def test_files_and_folders_that_are_dropped_are_added(qtbot, screen, waiting, tm
     screen.dropEvent(QDropEvent(QPointF(5, 5), COPY, data, LEFT, NONE))
     qtbot.waitUntil(lambda: bool(waiting.added))
     assert waiting.added == [tmp_path / "music" / "one.mp3"]
+    qtbot.waitUntil(lambda: bool(screen.line.text()))
     assert screen.line.text() == "One file waits for its analysis."
 
 
