@@ -5157,6 +5157,10 @@
         <translation>En esa dirección no cambia nada más.</translation>
     </message>
     <message>
+        <source>None of {n} records fits this drill. Begin again to try others, or choose a record.</source>
+        <translation>Ninguno de {n} discos sirve para este ejercicio. Empieza otra vez para probar otros, o elige un disco.</translation>
+    </message>
+    <message>
         <source>The file of {title} is not to be found. Look whether its drive is there.</source>
         <translation>No se encuentra el archivo de {title}. Mira si su unidad está conectada.</translation>
     </message>

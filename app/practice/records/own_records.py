@@ -20,9 +20,14 @@ from synth.recording.source import RecordingSource, near, of_file
 ANY = "any"
 # Records that a person has confirmed before the plan mixes them in.
 LEAST_CONFIRMED = 3
+# Records that are tried for one trial, which takes 2 ms each.
+MOST_TRIED = 30
 
 NONE_FITS = Template(
     "own_records.none_fits", "None of your records fits this drill. Add records, or confirm them by ear."
+)
+OTHERS_LEFT = Template(
+    "own_records.others_left", "None of {n} records fits this drill. Begin again to try others, or choose a record."
 )
 NOT_THERE = Template(
     "own_records.not_there", "The file of {title} is not to be found. Look whether its drive is there."
@@ -39,6 +44,7 @@ class OwnRecords:
     _catalogue: Catalogue | None = None
     _drawn: dict[tuple[str, int, str], RecordingSource] = field(default_factory=dict)
     _before: str = ""
+    _unfit: set[tuple[str, int, str]] = field(default_factory=set)
     _enough: bool | None = None
     _reading: Lock = field(default_factory=Lock)
 
@@ -80,21 +86,27 @@ class OwnRecords:
     def changed(self) -> None:
         """A grid was set right, or a record came or went: what was drawn holds no more."""
         self._drawn, self._enough = {}, None
+        self._unfit.clear()
 
     def _drawn_anew(self, drill_id: str, rung: int, which: str) -> RecordingSource:
         usable = self.catalogue.usable()
+        trouble = Trouble(NONE_FITS())
         if which != ANY:
             wanted = [self._one(which, usable)]
         else:
-            wanted = self.random.sample(usable, len(usable))
+            untried = [each for each in usable if (drill_id, rung, each.print) not in self._unfit]
+            wanted = self.random.sample(untried, min(len(untried), MOST_TRIED))
             wanted.sort(key=lambda each: each.print == self._before)  # the one of before comes last
-        trouble = Trouble(NONE_FITS())
+            if len(untried) > len(wanted):
+                trouble = Trouble(OTHERS_LEFT(n=MOST_TRIED))
         for each in wanted:
             source = self._with_other(drill_id, each, usable)
             try:
                 drill(drill_id).make(rung, 0, recording=source)
             except Trouble as slip:
                 trouble = slip if which != ANY else trouble
+                if drill(drill_id).records == 1:  # with another second one it may fit
+                    self._unfit.add((drill_id, rung, each.print))
                 continue
             return source
         raise trouble
@@ -109,11 +121,9 @@ class OwnRecords:
 
     def _with_other(self, drill_id: str, one: Recording, usable: list[Recording]) -> RecordingSource:
         """The source of a record, with another one of nearly its tempo where the drill takes two."""
-        others = [
-            each
-            for each in usable
-            if drill(drill_id).records > 1 and each.print != one.print and near(each.grid, one.grid.tempo_bpm)
-        ]
+        if drill(drill_id).records < 2:
+            return source_of(one)
+        others = [each for each in usable if each.print != one.print and near(each.grid, one.grid.tempo_bpm)]
         return source_of(one, source_of(self.random.choice(others)) if others else None)
 
 

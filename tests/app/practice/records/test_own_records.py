@@ -10,7 +10,7 @@ import pytest
 
 from app.practice.plan.planned import Planned
 from app.practice.plan.today import MOST_RECORDS, Today
-from app.practice.records.own_records import ANY, LEAST_CONFIRMED, OwnRecords
+from app.practice.records.own_records import ANY, LEAST_CONFIRMED, MOST_TRIED, OwnRecords
 from app.practice.trial.attempt import Phase
 from app.practice.trial.next_trial import Wish
 from exercises.drills import drills
@@ -75,6 +75,33 @@ def test_two_records_that_play_together_are_near_in_tempo(shelf):
     shelf.all.pop("2" * 32)
     with pytest.raises(Trouble, match="None of your records fits"):
         own(shelf).draw("in-line", 2, ANY)
+
+
+def test_of_many_that_do_not_fit_some_are_tried_at_a_time_and_each_once(tmp_path):
+    """One in 100 has an intro that is known."""
+    without = [replace(recording(tmp_path, 1, intro_bars=None), print=f"{number:032x}") for number in range(10, 109)]
+    shelf = Shelf(*without, recording(tmp_path, 2))
+    records, said = own(shelf), []
+    while len(said) < 10:
+        try:
+            found = records.draw("intro", 2, ANY)
+            break
+        except Trouble as trouble:
+            said.append(str(trouble))
+    assert found.sound.title == "Song 2"
+    assert len(said) < -(-100 // MOST_TRIED)
+    assert all(each.startswith(f"None of {MOST_TRIED} records fits") for each in said)
+    shelf.all.pop("2" * 32)
+    records.taken()
+    while "try others" in (told := _told(records)):
+        pass
+    assert told.startswith("None of your records fits")
+
+
+def _told(records) -> str:
+    with pytest.raises(Trouble) as caught:
+        records.draw("intro", 2, ANY)
+    return str(caught.value)
 
 
 def test_a_record_that_was_chosen_is_named_where_it_cannot_be_used(shelf, tmp_path):
