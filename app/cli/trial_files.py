@@ -17,8 +17,9 @@ def write_trial(folder: Path, trial: Trial, answer: Answer | None = None) -> Non
     """
     sounding, told = with_sound(trial)
     names = ["trial.wav", "trial.json"]
+    samples = sounding.samples(RATE_HZ)  # of a record that may be gone by now: before anything is written
     make_folder(folder)
-    write_sound(folder / names[0], sounding.samples(RATE_HZ), RATE_HZ)
+    write_sound(folder / names[0], samples, RATE_HZ)
     write_json(folder / names[1], (trial if told else sounding).to_json(RATE_HZ))
     if answer is not None:
         names.append("answer.txt")
