@@ -142,6 +142,7 @@ def import_grids(options: argparse.Namespace) -> None:
     say(
         f"{number_of(taken.new, 'grid')} for records that may turn up; {taken.replaced} for records in the list;"
         f" {taken.left} left, since yours are confirmed"
+        + (f"; {taken.unplaced} left, which bring nothing new or do not fit your file" if taken.unplaced else "")
     )
 
 

@@ -41,11 +41,15 @@ class Head(Struct):
 
 @dataclass(frozen=True, slots=True)
 class Taken:
-    """How many grids were new, replaced one that nobody had confirmed, or were left since a person had."""
+    """How many grids were new, replaced one that nobody had confirmed, or were left since a person had.
+
+    ``unplaced`` are left as well: they say nothing new, or cannot be put at the times of one's own file.
+    """
 
     new: int = 0
     replaced: int = 0
     left: int = 0
+    unplaced: int = 0
 
 
 def write_grids(catalogue: Catalogue, path: Path) -> int:
@@ -62,7 +66,7 @@ def write_grids(catalogue: Catalogue, path: Path) -> int:
 
 
 def take_grids(catalogue: Catalogue, path: Path, today: date) -> Taken:
-    """Take in the grids of a file, all or none. Raises ``Trouble`` where a line is wrong."""
+    """Take in the grids of a file. Raises ``Trouble`` for a wrong line, before any is taken, and on a full disk."""
     taken = Taken()
     for recording, anchors in list(_read(path)):
         mine = catalogue.get(recording.print)
@@ -73,7 +77,11 @@ def take_grids(catalogue: Catalogue, path: Path, today: date) -> Taken:
         elif mine.state is State.CONFIRMED:
             taken = replace(taken, left=taken.left + 1)
         else:
-            catalogue.keep(_with_theirs(catalogue, mine, recording, anchors))
+            with_theirs = _with_theirs(catalogue, mine, recording, anchors)
+            if with_theirs == mine:
+                taken = replace(taken, unplaced=taken.unplaced + 1)
+                continue
+            catalogue.keep(with_theirs)
             taken = replace(taken, replaced=taken.replaced + 1)
     return taken
 

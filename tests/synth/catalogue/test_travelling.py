@@ -56,6 +56,8 @@ def test_another_encoding_must_be_heard_first(tmp_path, grids, mine, song):
     (made,) = mine
     assert (made.grid.phrase_bars, made.state, made.usable) == (16, State.FOUND, False)
     assert made.grid.one_s == pytest.approx(0.25 + 551 / RATE_HZ, abs=0.0003)
+    assert take_grids(mine, grids, TODAY) == Taken(unplaced=1)
+    assert list(mine) == [made]
 
 
 def test_what_one_has_confirmed_stays(tmp_path, grids, mine, song):
