@@ -89,11 +89,18 @@ def run_records(options: argparse.Namespace) -> int:
 
 
 def _check_outputs(options: argparse.Namespace) -> None:
-    """``Trouble`` where an output would replace the sound or the other output."""
+    """``Trouble`` where an output would replace the sound, another record of the list, or the other output."""
     from synth.base.border import shown
     from synth.base.files import same
+    from synth.catalogue.catalogue import Catalogue
 
     given = [path for name in OUTPUTS if (path := getattr(options, name, None)) is not None]
+    into = getattr(options, "out", None) or (options.file if options.kind == "export-grids" else None)
+    there = [path for path in (*given, into) if path is not None and path.exists()]
+    catalogue = Catalogue() if there else None
+    for path in there:
+        if catalogue is not None and (catalogue.at(path) or catalogue.at(path.resolve())) is not None:
+            raise Trouble(f"{shown(path)}: this would replace the sound of a record of yours.")
     for path in given:
         if same(path, options.record) or (
             path.exists() and Path(options.record).exists() and path.samefile(options.record)

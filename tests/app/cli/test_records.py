@@ -85,6 +85,29 @@ def test_outputs_never_replace_the_sound(recording, records, tmp_path):
     assert path.read_bytes() == before
 
 
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("grid", "Invented drums", "--beats"),
+        ("grid", "Invented drums", "--jams"),
+        ("count", "Invented drums"),
+        ("intro", "Invented drums"),
+        ("export-grids",),
+    ],
+)
+def test_no_output_replaces_a_record_of_the_list(recording, records, tmp_path, words):
+    """Also where the record is named by its title, and where the output is another one."""
+    path = tmp_path / "drums.flac"
+    path.write_bytes(before := recording[0].read_bytes())
+    assert records("add", path)[0] == 0
+    (tmp_path / "link.flac").symlink_to(path)
+    for out in (path, tmp_path / "link.flac"):
+        status, _, err = records(*words, out)
+        assert (status, err.count("\n")) == (2, 1)
+        assert "would replace the" in err
+    assert path.read_bytes() == before
+
+
 def test_add_list_confirm_and_forget(recording, records, tmp_path, monkeypatch):
     path, _ = recording
     folder = tmp_path / "folder"
