@@ -1857,16 +1857,16 @@
         <translation>Ctrl+G</translation>
     </message>
     <message>
-        <source>Four strokes a bar, the long stroke is the one. The heavier, the louder. Thick rule: the intro.</source>
-        <translation>Cuatro trazos por compás; el largo es el «uno». Cuanto más grueso, más fuerte. Línea gruesa: la intro.</translation>
-    </message>
-    <message>
         <source>Practise on it</source>
         <translation>Practicarlo</translation>
     </message>
     <message>
         <source>Choose a drill; this record plays in it.</source>
         <translation>Elige un ejercicio; este disco suena en él.</translation>
+    </message>
+    <message>
+        <source>Four strokes a bar, the long stroke is the one. The heavier, the louder. Thick rule: the intro. At the left the phrase, and above it the number of the bar.</source>
+        <translation>Cuatro trazos por compás; el largo es el «uno». Cuanto más grueso, más fuerte. Línea gruesa: la intro. A la izquierda, la frase y, encima, el número del compás.</translation>
     </message>
     <message>
         <source>Return</source>
@@ -2530,8 +2530,8 @@
         <translation>una intro de {bars}</translation>
     </message>
     <message>
-        <source>Four strokes a bar, the long stroke is the one; the heavier, the louder. Thick rule: intro.</source>
-        <translation>Cuatro trazos por compás; el largo es el «uno»; cuanto más grueso, más fuerte. Línea gruesa: intro.</translation>
+        <source>Four strokes a bar, the long stroke is the one; the heavier, the louder. Thick rule: intro. At the left the phrase, and above it the bar.</source>
+        <translation>Cuatro trazos por compás; el largo es el «uno»; cuanto más grueso, más fuerte. Línea gruesa: intro. A la izquierda, la frase y, encima, el compás.</translation>
     </message>
 </context>
 <context>

@@ -211,7 +211,8 @@ def right(grid: Grid, truth: Truth) -> bool:
         return False
     length = round(float(np.diff(truth.phrases_s)[0]) / bar_s)
     first_s = grid.one_s + grid.phrase_first * bar_s
-    phrases = grid.phrase_bars % length == 0 and round((first_s - float(truth.phrases_s[0])) / bar_s) % length == 0
+    # In fours, as `records` judges them: after a break of four bars phrases of eight begin elsewhere than before.
+    phrases = grid.phrase_bars % length == 0 and round((first_s - float(truth.phrases_s[0])) / bar_s) % 4 == 0
     end_s = float(truth.ones_s[0]) + (truth.intro_bars or 0) * bar_s
     return phrases and abs(grid.one_s + (grid.intro_bars or 0) * bar_s - end_s) < 0.2
 

@@ -199,7 +199,8 @@ class RecordPage(QWidget):
         column.addWidget(self.view, 1)
         self.legend = label(
             self.tr(
-                "Four strokes a bar, the long stroke is the one. The heavier, the louder. Thick rule: the intro."
+                "Four strokes a bar, the long stroke is the one. The heavier, the louder. Thick rule: the intro. "
+                "At the left the phrase, and above it the number of the bar."
             ),
             "small",
             wrap=True,

@@ -21,7 +21,9 @@ BARS_A_LINE = 8
 # Loudest and softest beats of a recording lie at least so many dB apart, so that noise is not drawn as dynamics.
 LEAST_RANGE_DB = 12.0
 # Width of a stroke as a share of a line's height: that of the softest beat and of the loudest.
-THIN, THICK = 0.022, 0.13
+THIN, THICK = 0.022, 0.11
+# It is never wider than this share of a beat's room.
+WIDEST = 0.22
 # Shares of a line's height: top of the one's stroke and of the others, their foot, the rule, the figures.
 ONE_TOP, BEAT_TOP, FOOT, RULE, FIGURE = 0.32, 0.52, 0.86, 0.95, 0.3
 
@@ -204,6 +206,11 @@ class SheetPainter:
                         box, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignBottom, str(chunk.phrase)
                     )
                 painter.setFont(small)
+                if chunk.phrase > 0:
+                    painter.setPen(self._theme.colour("soft_ink"))
+                    box = QRectF(left - places.name_px, top, places.name_px * 0.7, places.line_px * (ONE_TOP - 0.02))
+                    right = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+                    painter.drawText(box, right, str(chunk.bars[0].number))
                 for at, bar in enumerate(chunk.bars):
                     self._bar(painter, bar, left + (chunk.column + at) * places.bar_px, top)
 
@@ -226,7 +233,8 @@ class SheetPainter:
         for row in range(bar.first, bar.last):
             beat = int(pages.count.beat_in_bar[row])
             weight = float(pages.weights[row])
-            pen = QPen(self._theme.colour("ink"), line_px * (THIN + (THICK - THIN) * weight))
+            wide_px = line_px * (THIN + (THICK - THIN) * weight)
+            pen = QPen(self._theme.colour("ink"), min(wide_px, WIDEST * beat_px))
             pen.setCapStyle(Qt.PenCapStyle.FlatCap)
             painter.setPen(pen)
             at = x + (beat - 0.5) * beat_px

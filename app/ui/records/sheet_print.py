@@ -107,7 +107,8 @@ class SheetPrint(QObject):
     def _foot(self, painter: QPainter, page: int) -> None:
         by = self._words.by(self._recording.confirmed_by)
         legend = self.tr(
-            "Four strokes a bar, the long stroke is the one; the heavier, the louder. Thick rule: intro."
+            "Four strokes a bar, the long stroke is the one; the heavier, the louder. Thick rule: intro. "
+            "At the left the phrase, and above it the bar."
         )
         box = QRectF(MARGIN, PAGE.height() - MARGIN - 14, PAGE.width() - 2 * MARGIN, 14)
         small = look.font(10)
