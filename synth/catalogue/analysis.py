@@ -21,13 +21,14 @@ from synth.base.errors import Trouble
 from synth.base.words import Say
 from synth.catalogue.entry import GridEntry, plain_grid
 from synth.catalogue.tags import one_line
-from synth.recording.finding.analysis import PATIENCE_S
 from synth.recording.grid import Grid
 from synth.recording.process import begun, ended
 from synth.recording.refusals import CRASHED, PATIENCE
 
 # s between looks whether the process takes too long.
 LOOK_S = 1.0
+# Longest time of an analysis in s: three hours of sound take three minutes, on a busy computer some times that.
+PATIENCE_S = 1800.0
 CODE = "from synth.catalogue.analysis import serve; serve(WORDS[0])"
 
 

@@ -30,10 +30,11 @@ import numpy as np
 import soundfile
 
 from synth.base.arrays import Seconds
-from synth.recording.finding.analysis import CODE, analysed
+from synth.catalogue.analysis import CODE, analysed
 from synth.recording.finding.finder import find_grid
 from synth.recording.finding.onsets import RATE_HZ, hear
 from synth.recording.grid import Grid
+from synth.recording.process import HEAD
 from synth.recording.reading import read_mono
 from tests.recordings.songs import Song, Truth, songs, write
 from tests.synth.recording.drums import drums
@@ -142,7 +143,7 @@ def _tried(number: int) -> tuple[Shares, Shares, float | None, float, float]:
     with tempfile.TemporaryDirectory() as folder:
         path, truth = write(song, Path(folder))
         before = _cpu_s()
-        grid = analysed(path)
+        grid = analysed(path).grid
         cpu_s = _cpu_s() - before
         phase = judge(shares, song, truth, grid)
         samples = np.concatenate(list(read_mono(path, RATE_HZ)))
@@ -259,7 +260,7 @@ def _memory() -> dict[str, dict[str, Any]]:
             told_of = "print(); print(next(line for line in open('/proc/self/status') if 'VmHWM' in line).split()[1])"
             pid = os.posix_spawn(
                 sys.executable,
-                [sys.executable, "-P", "-c", f"{CODE}; {told_of}", str(path), *sys.path],
+                [sys.executable, "-P", "-c", f"{HEAD}{CODE}; {told_of}", "1", str(path), *sys.path],
                 {**os.environ, "OPENBLAS_NUM_THREADS": "1"},
                 file_actions=[
                     (os.POSIX_SPAWN_OPEN, 1, str(Path(folder) / "told"), os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
@@ -268,7 +269,7 @@ def _memory() -> dict[str, dict[str, Any]]:
             _, status, used = os.wait4(pid, 0)
             told, peak_kb = (Path(folder) / "told").read_text().splitlines() if status == 0 else ("{}", "nan")
             peak = float(peak_kb) / 1e6
-            grid = json.loads(told)
+            grid = json.loads(told).get("grid", {})
             note = f"CPU {(used.ru_utime + used.ru_stime) / minutes:.2f} s a minute; {grid.get('tempo_bpm')} BPM"
             found[f"peak_at_{minutes}_minutes_gb"] = {
                 "value": peak,
