@@ -6053,6 +6053,18 @@
         <translation>el segundo bombo se adelanta o se retrasa</translation>
     </message>
     <message>
+        <source>{path}: no process could be started to read it ({why}).</source>
+        <translation>{path}: no se pudo iniciar un proceso para leerlo ({why}).</translation>
+    </message>
+    <message>
+        <source>{path}: reading it broke off. The file is damaged, or of a rare kind.</source>
+        <translation>{path}: la lectura se interrumpió. El archivo está dañado o es de un tipo raro.</translation>
+    </message>
+    <message>
+        <source>{path}: reading it takes too long and was stopped.</source>
+        <translation>{path}: la lectura tarda demasiado y se ha parado.</translation>
+    </message>
+    <message>
         <source>{title} has {bpm} BPM. Drills take {low} to {high}.</source>
         <translation>{title} tiene {bpm} BPM. Los ejercicios admiten de {low} a {high}.</translation>
     </message>
@@ -7551,18 +7563,6 @@
     <message>
         <source>{name}: several records are called that; give more of it.</source>
         <translation>{name}: varios discos se llaman así; escribe algo más.</translation>
-    </message>
-    <message>
-        <source>{path}: the analysis broke off. The file is damaged, or of a rare kind.</source>
-        <translation>{path}: el análisis se interrumpió. El archivo está dañado o es de un tipo raro.</translation>
-    </message>
-    <message>
-        <source>{path}: no process could be started for the analysis ({why}).</source>
-        <translation>{path}: no se pudo iniciar un proceso para el análisis ({why}).</translation>
-    </message>
-    <message>
-        <source>{path}: the analysis takes too long and was stopped.</source>
-        <translation>{path}: el análisis tarda demasiado y se ha parado.</translation>
     </message>
     <message>
         <source>{path}: this kind of sound is read by the program ffmpeg. Please install it, or tallybar[media].</source>

@@ -15,9 +15,9 @@ TOO_LONG = Template("recording.too_long", "{path}: longer than {hours} hours.")
 TOO_MANY = Template("recording.too_many_channels", "{path}: {channels} channels; at most {most} can be read.")
 ODD_RATE = Template("recording.odd_rate", "{path}: {rate} samples a second; {low} to {high} can be read.")
 
-CRASHED = Template("recording.crashed", "{path}: the analysis broke off. The file is damaged, or of a rare kind.")
-PATIENCE = Template("recording.patience", "{path}: the analysis takes too long and was stopped.")
-NO_PROCESS = Template("recording.no_process", "{path}: no process could be started for the analysis ({why}).")
+CRASHED = Template("recording.crashed", "{path}: reading it broke off. The file is damaged, or of a rare kind.")
+PATIENCE = Template("recording.patience", "{path}: reading it takes too long and was stopped.")
+NO_PROCESS = Template("recording.no_process", "{path}: no process could be started to read it ({why}).")
 
 # Of a sound that was read.
 TOO_SHORT = Template("recording.too_short", "only {seconds} s of sound; at least {least} s are needed.")

@@ -54,7 +54,7 @@ def test_a_file_that_is_not_there_needs_no_process(tmp_path, monkeypatch):
 @pytest.mark.parametrize("code", ["import os; os.abort()", "raise SystemExit(1)", "print('no JSON')"])
 def test_a_crash_ends_the_process_alone(recording, monkeypatch, code):
     monkeypatch.setattr(analysis, "CODE", code)
-    with pytest.raises(Trouble, match="the analysis broke off"):
+    with pytest.raises(Trouble, match="reading it broke off"):
         found_of(recording)
 
 
@@ -92,7 +92,7 @@ def test_standing_still_is_not_taking_too_long(recording, monkeypatch):
     monkeypatch.setattr(analysis, "begun", lambda *_, **__: process)
     made = Analysis(recording, patience_s=10.0)
     made.stand_still(True)
-    with pytest.raises(Trouble, match="the analysis broke off"):  # not: takes too long
+    with pytest.raises(Trouble, match="reading it broke off"):  # not: takes too long
         made.found()
     process.looks, process.killed = 0, False
     with pytest.raises(Trouble, match="takes too long"):
