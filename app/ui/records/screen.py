@@ -110,6 +110,7 @@ class RecordsScreen(QWidget):
         self._build()
         self._timer = QTimer(self)
         self._timer.timeout.connect(self.tick)
+        self._new = True
         self._show_far()
 
     def _build(self) -> None:
@@ -249,6 +250,13 @@ class RecordsScreen(QWidget):
             QTimer.singleShot(LATER_MS, self, self._look)
         else:
             self.shelf.read()
+        if self._new:  # its head is painted first, and takes keys meanwhile
+            self._new = False
+            QTimer.singleShot(0, self, self._come)
+        else:
+            self._come()
+
+    def _come(self) -> None:
         self.redraw()
         self._hurry()
         self._take_focus()

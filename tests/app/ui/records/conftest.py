@@ -29,6 +29,7 @@ def window(qtbot, practice, catalogue, monkeypatch):
     assert practice.records.catalogue is catalogue
     opened = open_window(qtbot, practice, (1280, 800))
     opened.contents.show_tab(RECORDS)
+    qtbot.waitUntil(lambda: opened.contents.records.table.records.rowCount() > 0)
     yield opened
     opened.session.shelf.close()
 
