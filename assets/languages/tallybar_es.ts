@@ -1658,6 +1658,10 @@
         <translation>Con: {title}</translation>
     </message>
     <message>
+        <source>On: {title}, and {other}, brought to its tempo</source>
+        <translation>Con: {title} y {other}, llevado a su tempo</translation>
+    </message>
+    <message>
         <source>Next: {asks}</source>
         <translation>Siguiente: {asks}</translation>
     </message>

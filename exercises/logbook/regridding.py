@@ -36,7 +36,14 @@ def catalogued() -> Sources:
         known = catalogue().get(print)
         if known is None or known.grid.refused is not None:
             return None
-        return of_file(known.path, known.grid, print=print, title=known.name, grid_version=known.grid_version)
+        return of_file(
+            known.path,
+            known.grid,
+            print=print,
+            title=known.name,
+            grid_version=known.grid_version,
+            confirmed_by=known.confirmed_by,
+        )
 
     return source
 
@@ -68,5 +75,10 @@ def _counted(heard: Recorded, source: RecordingSource, phrase_bars: int) -> Arra
     if not rows.size:
         return None
     part = whole.excerpt(int(rows[0]), len(rows), lead_in_s=float(in_trial_s[rows[0]]))
-    recorded = replace(heard, grid_version=source.sound.grid_version, uncertainty_ms=source.grid.uncertainty_ms)
+    recorded = replace(
+        heard,
+        grid_version=source.sound.grid_version,
+        confirmed_by=source.sound.confirmed_by,
+        uncertainty_ms=source.grid.uncertainty_ms,
+    )
     return replace(part, recorded=recorded)

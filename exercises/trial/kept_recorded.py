@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 from msgspec import Meta, Struct
 
@@ -25,6 +25,7 @@ class KeptRecorded(Struct, frozen=True, omit_defaults=True):
     speed: Annotated[float, Meta(ge=0.5, le=2)] = 1.0
     silences: Annotated[list[tuple[Time, Time]], Meta(max_length=MOST_SILENCES)] = []
     uncertainty_ms: Annotated[float, Meta(ge=0, le=1000)] = 0.0
+    confirmed_by: Literal["", "learner", "tutor"] = ""
 
     @classmethod
     def of(cls, recorded: Recorded) -> KeptRecorded:

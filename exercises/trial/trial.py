@@ -177,6 +177,12 @@ class Trial:
         return self.heard_in if self.arrangement is None else self.arrangement.recorded
 
     @property
+    def second_recorded(self) -> Recorded | None:
+        """The recording that plays beside the first, or that the learner starts."""
+        parts = (*self.beside, self.entry)
+        return next((part.arrangement.recorded for part in parts if part is not None), None)
+
+    @property
     def any_octave(self) -> bool:
         """Whether half or double of its tempo may be felt as well: people differ about real music."""
         return self.recorded is not None

@@ -154,10 +154,11 @@ def of_file(
     print: str,
     title: str = "",
     grid_version: int = 1,
+    confirmed_by: str = "",
     other: RecordingSource | None = None,
 ) -> RecordingSource:
     """A file with its grid as a source, and another one to go with it; ``print`` is its id, 32 hex digits."""
-    sound = Recorded(print, path, title, grid_version, 0.0, 0.0, grid.duration_s)
+    sound = Recorded(print, path, title, grid_version, 0.0, 0.0, grid.duration_s, confirmed_by=confirmed_by)
     return RecordingSource(sound, grid, other=other)
 
 

@@ -13,7 +13,8 @@ class Recorded:
     ``print`` names the recording, ``path`` is its file, ``grid_version`` that of the grid which gave the count.
     Second 0 of the arrangement is second ``from_s`` of the file (below 0: silence first); ``speed`` seconds of the
     file pass in one. It sounds from ``start_s`` to ``end_s`` of the arrangement, but not in ``silences``.
-    ``uncertainty_ms`` is that of the grid's beats. ``ValueError`` for a speed that is not positive.
+    ``uncertainty_ms`` is that of the grid's beats, ``confirmed_by`` who has heard the count: "learner", "tutor", "".
+    ``ValueError`` for a speed that is not positive.
     """
 
     print: str
@@ -26,6 +27,7 @@ class Recorded:
     speed: float = 1.0
     silences: tuple[tuple[float, float], ...] = ()
     uncertainty_ms: float = 0.0
+    confirmed_by: str = ""
 
     def __post_init__(self) -> None:
         if not self.speed > 0:

@@ -309,3 +309,13 @@ def test_the_rung_on_records_is_told_beside_that_on_drums(tmp_path):
         assert rungs[0] < rungs[1]
         told = f"On your own records rung {rungs[0]} suits you, on drums rung {rungs[1]}."
         assert told in " ".join(summary(logbook, "me").lines())
+
+
+def test_who_had_confirmed_the_count_is_kept_with_the_trial():
+    by_tutor = replace(SOURCE, sound=replace(SOURCE.sound, confirmed_by="tutor"))
+    trial = drills()["one"].make(1, 1, recording=by_tutor)
+    truth = truth_of(trial)
+    assert truth.trial("one", 1, 1, trial.version, "").recorded.confirmed_by == "tutor"
+    both = drills()["in-line"].make(1, 1, recording=by_tutor)
+    assert (both.recorded.title, both.second_recorded.title) == ("A song", "Another song")
+    assert trial.second_recorded is None

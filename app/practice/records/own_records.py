@@ -135,5 +135,6 @@ def source_of(recording: Recording, other: RecordingSource | None = None) -> Rec
         print=recording.print,
         title=recording.name,
         grid_version=recording.grid_version,
+        confirmed_by=recording.confirmed_by,
         other=other,
     )

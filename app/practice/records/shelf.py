@@ -20,9 +20,10 @@ from synth.base.words import Say, Template, plural
 from synth.catalogue.catalogue import WAITING, Catalogue
 from synth.catalogue.gathering import gathered
 from synth.catalogue.queue import Progress, Queue
-from synth.catalogue.recording import Confirmer, Recording, State
+from synth.catalogue.recording import Recording, State
 from synth.device.clock import today
 from synth.device.playback import Player
+from synth.score.recorded import Recorded
 
 ADDED, ADDED_ONE, NOTHING_NEW = (
     Template("shelf.added", "{n} files wait for their analysis."),
@@ -378,15 +379,12 @@ def trials_say(n: int) -> Say:
     return plural(n, TRIALS_ONE, TRIALS)
 
 
-def by_whom(records: OwnRecords | None, print: str, grid_version: int) -> Say:
-    """Who has confirmed the count of a trial on a record, known by its id and the version of its grid."""
-    recording = None if records is None else records.catalogue.get(print)
-    if recording is None:
-        return NOT_CONFIRMED()
-    if recording.grid_version != grid_version:
+def by_whom(records: OwnRecords | None, heard: Recorded) -> Say:
+    """Who had confirmed the count of a trial on a record, unless it was set right since."""
+    recording = None if records is None else records.catalogue.get(heard.print)
+    if recording is not None and recording.grid_version != heard.grid_version:
         return ANOTHER_COUNT()
-    by: dict[Confirmer, Template] = {"": NOT_CONFIRMED, "learner": BY_LEARNER, "tutor": BY_TUTOR}
-    return by[recording.confirmed_by]()
+    return {"learner": BY_LEARNER, "tutor": BY_TUTOR}.get(heard.confirmed_by, NOT_CONFIRMED)()
 
 
 def _marked_again(path: Path) -> Remarked:

@@ -133,7 +133,7 @@ class TrialPage(QWidget):
             tempo=QLocale().toString(float(record.tempo_bpm), "f", 0),
         )
         if heard is not None:
-            words = f"{words} {spoken(by_whom(self._records, heard.print, heard.grid_version))}"
+            words = f"{words} {spoken(by_whom(self._records, heard.recorded()))}"
         simulated = self.tr("Simulated learner.")
         return f"{words} {simulated}" if record.simulated else words
 

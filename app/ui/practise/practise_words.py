@@ -57,9 +57,13 @@ class PractiseWords(QObject):
         if heard is None:
             return ""
         words = self.tr("On: {title}").format(title=heard.title)
+        other = practice.trial.second_recorded if practice.trial is not None else None
+        if other is not None:
+            told = self.tr("On: {title}, and {other}, brought to its tempo")
+            words = told.format(title=heard.title, other=other.title)
         if self._result is None:
             return words
-        return f"{words}. {spoken(by_whom(practice.records, heard.print, heard.grid_version))}"
+        return f"{words}. {spoken(by_whom(practice.records, heard))}"
 
     def heading(self) -> str:
         """The verdict, or else the title of the task."""

@@ -13,6 +13,7 @@ from synth.base.words import say
 from synth.catalogue.catalogue import Catalogue
 from synth.catalogue.queue import Progress
 from synth.catalogue.recording import State
+from synth.score.recorded import Recorded
 from tests.app.later import Later
 from tests.synth.catalogue.made import GRID, REFUSED, recording
 
@@ -177,14 +178,16 @@ def test_a_third_confirmed_record_is_told_to_be_enough(tmp_path):
 
 
 def test_who_has_confirmed_the_count_of_a_trial(catalogue):
+    """As it was when the trial was heard, whatever became of the record since."""
     records = OwnRecords(lambda: catalogue)
-    assert [by_whom(records, each.print, 1).template for each in ALL[:3]] == [
-        module.NOT_CONFIRMED,
-        module.BY_LEARNER,
-        module.BY_TUTOR,
-    ]
-    assert by_whom(records, ALL[1].print, 2).template is module.ANOTHER_COUNT
-    assert by_whom(records, "f" * 32, 1).template is by_whom(None, "f" * 32, 1).template is module.NOT_CONFIRMED
+
+    def told(print: str, version: int, by: str, known=records):
+        return by_whom(known, Recorded(print, "", "A song", version, 0.0, 0.0, 9.0, confirmed_by=by)).template
+
+    by_each = [module.NOT_CONFIRMED, module.BY_LEARNER, module.BY_TUTOR]
+    assert [told(ALL[0].print, 1, by) for by in ("", "learner", "tutor")] == by_each
+    assert told(ALL[1].print, 2, "learner") is module.ANOTHER_COUNT
+    assert told("f" * 32, 1, "tutor") is told("f" * 32, 1, "tutor", None) is module.BY_TUTOR
 
 
 @pytest.mark.usefixtures("unheard")
