@@ -136,14 +136,16 @@ def serve() -> None:
         path, rate_hz = asked["path"], asked["rate_hz"]
         data = b""
         header: dict[str, Any] = {}
-        try:
-            if "start_s" in asked:
-                which = (path, asked["start_s"], asked["duration_s"], rate_hz)
-                found = kept.excerpt(*which)
-                data = (excerpt(*which) if found is None else found).tobytes()
+        with kept.held():
+            try:
+                if "start_s" in asked:
+                    which = (path, asked["start_s"], asked["duration_s"], rate_hz)
+                    found = kept.excerpt(*which)
+                    data = (excerpt(*which) if found is None else found).tobytes()
+                header = {"bytes": len(data)}
+            except Trouble as trouble:
+                header = {"trouble": trouble.says.to_json()}
+            sys.stdout.buffer.write(json.dumps(header).encode() + b"\n" + data)
+            sys.stdout.buffer.flush()
+        if "trouble" not in header:
             kept.keep(path, rate_hz)
-            header = {"bytes": len(data)}
-        except Trouble as trouble:
-            header = {"trouble": trouble.says.to_json()}
-        sys.stdout.buffer.write(json.dumps(header).encode() + b"\n" + data)
-        sys.stdout.buffer.flush()

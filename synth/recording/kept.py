@@ -7,8 +7,8 @@ import os
 import sys
 import threading
 from collections import OrderedDict
-from collections.abc import Generator
-from contextlib import closing, suppress
+from collections.abc import Generator, Iterator
+from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -67,6 +67,17 @@ class Kept:
         self._large: set[Which] = set()
         self._thread: threading.Thread | None = None
         self._reading: Which | None = None
+        self._free = threading.Event()
+        self._free.set()
+
+    @contextmanager
+    def held(self) -> Iterator[None]:
+        """Let the decoding stand still, between two blocks: of low priority, it would hold up what is asked for."""
+        self._free.clear()
+        try:
+            yield
+        finally:
+            self._free.set()
 
     def excerpt(self, path: Path | str, start_s: float, duration_s: float, rate_hz: int) -> Samples | None:
         """What ``synth.recording.excerpt.excerpt`` gives; None where it is not decoded yet."""
@@ -107,6 +118,7 @@ class Kept:
                 os.setpriority(os.PRIO_PROCESS, threading.get_native_id(), 10)
         with suppress(Trouble, MemoryError), closing(_stereo(which[0], which[3])) as blocks:
             for block in blocks:
+                self._free.wait()
                 if self._reading != which:
                     return
                 sound.add(block)

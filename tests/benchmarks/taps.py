@@ -18,7 +18,7 @@ GOAL_MS, GOAL_SHARE = 25.0, 0.95
 # Taps by place: on a blank sheet, on one that is shown, and on the pad of the calibration.
 TAPS = {"blank": 90, "shown": 80, "pad": 30}
 TRIALS = {"blank": ("--drill", "beat", "--rung", "8", "--tempo", "100"), "shown": ("--drill", "beat", "--rung", "1")}
-PAGE = "4"
+PAGE = "5"
 LONGEST_S = 0.25
 
 

@@ -55,7 +55,7 @@ def _on_pad(
     recorder: Recorder, hand: Hand, home: Path, tapper: Tapper, key: str, measure: Callable[[], None]
 ) -> dict:
     """Turn to Sound and taps, measure (again if a stalled computer made it void), and turn back."""
-    _turn_to(hand, "4")
+    _turn_to(hand, "5")
     tapper.ready(on_pad=True)
     for _ in range(2):
         since = recorder.count

@@ -34,7 +34,7 @@ def test_a_stumble_of_the_sound_breaks_no_calibration_off(desk, hand, say, tmp_p
     with Recorder(desk) as recorder, Program(desk, home, "--drill", "one", "--rung", "2"):
         hand.focus("Tallybar")
         hand.down("Control_L")
-        hand.press("4")
+        hand.press("5")
         hand.up("Control_L")
         time.sleep(1.0)
         since = recorder.count

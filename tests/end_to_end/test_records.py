@@ -79,7 +79,9 @@ def test_an_own_song_goes_in_is_confirmed_and_practised_on(desk, hand, recorder,
         time.sleep(1.0)
         since = len(program.shown())
         hand.press("Return")
-        heard = program.wait(20, "a trial", lambda told: told["phase"] == "sounding" and told["targets_s"], since)
+        heard = program.wait(
+            TRIAL_S, "a trial", lambda told: told["phase"] == "sounding" and told["targets_s"], since
+        )
         for at_s in heard["targets_s"]:
             hand.press_at("space", at_s)
         trial = program.wait_for_trial(1, TRIAL_S)
@@ -93,6 +95,11 @@ def test_an_own_song_goes_in_is_confirmed_and_practised_on(desk, hand, recorder,
         f" ones asked for are at most {1000 * off_s.max():.1f} ms from those heard"
     )
     assert off_s.max() < ONES_WITHIN_S
+
+
+def _sounds(told: dict) -> bool:
+    """Whether a trial with targets sounds."""
+    return told["phase"] == "sounding" and bool(told["targets_s"])
 
 
 def _heard_ones_s(recorder, song: Path, ones_s: np.ndarray, at_s: float) -> np.ndarray:
