@@ -79,7 +79,10 @@ class Learner:
         return seen
 
     def turn_to(self, drill: str) -> None:
-        """Choose another drill by keys alone: it stands just above or below in the list; ``Lost`` if it does not."""
+        """Choose another drill by keys alone, above or below in the list; ``Lost`` if it does not come."""
+        from exercises.drills import drills
+
+        order = list(drills())
         for _ in range(ASKS_AGAIN):
             if (seen := self.see())["drill"] == drill:
                 return
@@ -89,8 +92,11 @@ class Learner:
             self.hand.press("f")
             self.wait(2, "ready")
             time.sleep(0.1)
-            self.hand.press("Down" if drill == "beat" else "Up")
-            time.sleep(0.25)
+            before = self.see()["drill"]
+            self.hand.press("Down" if order.index(before) < order.index(drill) else "Up")
+            end_s = time.perf_counter() + 2
+            while self.see()["drill"] == before and time.perf_counter() < end_s:
+                time.sleep(0.01)  # a second key before the first is shown would go too far
         raise self._lost()
 
     def begin(self, drill: str) -> int | None:
