@@ -8,6 +8,7 @@ here is that the keyboard leads through it and that nothing is lost; how exactly
 import json
 import time
 from datetime import UTC, datetime
+from threading import Event, Thread
 
 import pytest
 
@@ -52,6 +53,28 @@ def tap(hand, trial: dict, right: bool) -> None:
     for at_s in trial["targets_s"][:: 1 if right else 3]:
         time.sleep(max(0.0, at_s - time.perf_counter()))
         hand.press("space", held_s=0.002)
+
+
+class Sleeper(Thread):
+    """Sleeps in short turns: ``longest_s`` is how much longer than asked for one took, by load alone."""
+
+    def __init__(self) -> None:
+        super().__init__(daemon=True)
+        self.longest_s, self._over = 0.0, Event()
+
+    def run(self) -> None:
+        while not self._over.is_set():
+            began_s = time.perf_counter()
+            self._over.wait(0.005)
+            self.longest_s = max(self.longest_s, time.perf_counter() - began_s - 0.005)
+
+    def __enter__(self) -> "Sleeper":
+        self.start()
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._over.set()
+        self.join()
 
 
 class Pointer:
@@ -153,7 +176,7 @@ def test_the_plan_of_the_first_day_by_keys_alone(desk, hand, tmp_path, say):
 
     Started again on the same day, the program knows that the plan is done.
     """
-    with QuickProgram(desk, tmp_path / "home") as program:
+    with QuickProgram(desk, tmp_path / "home") as program, Sleeper() as sleeper:
         hand.focus("Tallybar")
         begun_s = time.perf_counter()
         for page in range(1, WELCOME_PAGES + 1):
@@ -213,7 +236,8 @@ def test_the_plan_of_the_first_day_by_keys_alone(desk, hand, tmp_path, say):
             )
         assert len(valid) == answered
         assert {trial.result["right"] for trial in valid} == {True, False}
-        assert next_s < STILL_AT_MOST_S  # once the computer itself may have stood still
+        # Once the computer itself may have stood still, and so long as it kept a thread that only sleeps from waking.
+        assert next_s < STILL_AT_MOST_S + sleeper.longest_s
 
         assert len(last["next"]) == 1
         time.sleep(LOOKS_S)
