@@ -1,31 +1,31 @@
 """The records as a list."""
 
 from collections.abc import Sequence
-from typing import Any
 
-from PySide6.QtCore import QAbstractTableModel, QEvent, QModelIndex, QPersistentModelIndex, Qt, Signal
+from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView
+from PySide6.QtWidgets import QAbstractItemView
 
 from app.practice.records.shelf import By
 from app.ui.base import theme as look
 from app.ui.records.record_words import RecordWords
-from app.ui.widgets.controls import named, plain_tip
+from app.ui.widgets.controls import named
+from app.ui.widgets.rows_table import RowsModel, RowsTable
 from synth.catalogue.recording import Recording
 
-Index = QModelIndex | QPersistentModelIndex
 # Columns that large text leaves no room for: the page of the record has what they say.
 FIRST_TO_GO = (2, 3)
 # The order that a click on the head of a column gives.
 ORDERS = {0: By.TITLE, 1: By.TEMPO, 4: By.STATE}
 
 
-class RecordsModel(QAbstractTableModel):
-    """Records as rows of text."""
+class RecordsModel(RowsModel[Recording]):
+    """Records as rows of text; numbers stand at the right."""
+
+    at_right = (1, 2)
 
     def __init__(self) -> None:
         super().__init__()
-        self._rows: Sequence[Recording] = ()
         self._missing: frozenset[str] = frozenset()
         self._words = RecordWords(self)
         self.columns = (self.tr("Record"), self.tr("Tempo"), self.tr("Length"), self.tr("Intro"), self.tr("Count"))
@@ -33,40 +33,14 @@ class RecordsModel(QAbstractTableModel):
 
     def show_records(self, rows: Sequence[Recording], missing: frozenset[str]) -> None:
         """Replace the rows."""
-        self.beginResetModel()
-        self._rows, self._missing = rows, missing
-        self.endResetModel()
-
-    def record(self, row: int) -> Recording:
-        """The record of a row."""
-        return self._rows[row]
+        self._missing = missing
+        self.show_rows(rows)
 
     def row_of(self, print: str) -> int | None:
         """The row of a record by its id."""
         return next((row for row, each in enumerate(self._rows) if each.print == print), None)
 
-    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
-        return 0 if parent.isValid() else len(self._rows)
-
-    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
-        return 0 if parent.isValid() else len(self.columns)
-
-    def headerData(self, section: int, orientation: Qt.Orientation, role: int = 0) -> Any:
-        if role == Qt.ItemDataRole.DisplayRole and orientation == Qt.Orientation.Horizontal:
-            return self.columns[section]
-        return None
-
-    def data(self, index: Index, role: int = 0) -> Any:
-        """The text of a cell, also as its tool tip, as a cell may be cut off; numbers stand at the right."""
-        if role == Qt.ItemDataRole.DisplayRole:
-            return self._text(self._rows[index.row()], index.column())
-        if role == Qt.ItemDataRole.ToolTipRole:
-            return plain_tip(self._text(self._rows[index.row()], index.column()))
-        if role == Qt.ItemDataRole.TextAlignmentRole and index.column() in (1, 2):
-            return Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
-        return None
-
-    def _text(self, recording: Recording, column: int) -> str:
+    def text(self, recording: Recording, column: int) -> str:
         match column:
             case 0:
                 return self._words.title(recording)
@@ -79,35 +53,21 @@ class RecordsModel(QAbstractTableModel):
         return self._words.stand(recording, missing=recording.print in self._missing)
 
 
-class RecordsTable(QTableView):
-    """The list itself. ``opened`` brings a record that was chosen, by a double click or Return; ``forgotten`` by
-    Delete; ``ordered`` another order.
-    """
+class RecordsTable(RowsTable):
+    """The list itself. ``forgotten`` brings a record by Delete, ``ordered`` another order; ``moved``: another row."""
 
-    opened = Signal(object)
     forgotten = Signal(object)
     ordered = Signal(object)
     moved = Signal()
 
     def __init__(self) -> None:
-        super().__init__()
         self.records = RecordsModel()
         self._sized = 0
-        self.setModel(self.records)
-        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        super().__init__(self.records, least_rows=4)
         self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self.setShowGrid(False)
-        self.setTabKeyNavigation(False)
-        self.verticalHeader().hide()
-        self._size_rows()
-        self.setMinimumHeight(4 * look.TARGET_PX)
         header = self.horizontalHeader()
-        header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
-        header.setStretchLastSection(True)
-        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         header.setSectionsClickable(True)
         header.sectionClicked.connect(lambda at: self.ordered.emit(ORDERS[at]) if at in ORDERS else None)
-        self.doubleClicked.connect(lambda index: self.opened.emit(self.records.record(index.row())))
         self.selectionModel().currentChanged.connect(lambda *_: self.moved.emit())
         named(
             self,
@@ -155,20 +115,14 @@ class RecordsTable(QTableView):
         self.setColumnWidth(0, max(look.px(220), self.viewport().width() * 3 // 10))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Open the chosen record by Return, take it out by Delete."""
+        """Take the chosen record out by Delete."""
         recording = self.record
-        if recording is not None and event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self.opened.emit(recording)
-        elif recording is not None and event.key() == Qt.Key.Key_Delete:
+        if recording is not None and event.key() == Qt.Key.Key_Delete:
             self.forgotten.emit(recording)
         else:
             super().keyPressEvent(event)
 
-    def _size_rows(self) -> None:
-        self.verticalHeader().setDefaultSectionSize(max(look.TARGET_PX, round(look.px(look.TYPE.body) * 1.25) + 16))
-
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
         if event.type() == QEvent.Type.StyleChange:
-            self._size_rows()
             self._size_columns()
