@@ -9,11 +9,12 @@ from datetime import date
 from pathlib import Path
 from shlex import quote
 
-from PySide6.QtCore import QBuffer, QMarginsF, QObject, QPointF, QRectF, QSizeF, Qt
-from PySide6.QtGui import QFont, QFontMetricsF, QGuiApplication, QPageLayout, QPageSize, QPainter, QPdfWriter, QPen
+from PySide6.QtCore import QObject, QPointF, QRectF, Qt
+from PySide6.QtGui import QFont, QFontMetricsF, QGuiApplication, QPainter, QPen
 
 from app.ui.base import theme as look
 from app.ui.base.numbers_and_dates import day_words, number
+from app.ui.base.paper import MARGIN, PAGE, pdf
 from app.ui.base.words import counted, spoken
 from app.ui.charts.ladder import draw_ladder
 from app.ui.charts.logbook_charts import draw_minutes, minutes_field, week_ticks
@@ -36,10 +37,6 @@ from synth.device.clock import today
 
 NOTHING = Template("report.nothing", "{learner} has not practised yet: there is nothing to report.")
 
-# A4 in px of 1/96 inch (ISO 216: 210 by 297 mm), and the margin around what is printed.
-PAGE = QSizeF(793.7, 1122.5)
-MARGIN = 56.0
-DOTS_PER_INCH = 1200
 # Below this there is only the foot.
 BOTTOM = PAGE.height() - MARGIN - 44
 # Two lines below the table.
@@ -112,22 +109,8 @@ class Report(QObject):
         self._theme = look.LIGHT
 
     def pdf(self) -> bytes:
-        """Draw the page. Qt names no file: its names are all UTF-8, and it is silent about a full disk."""
-        held = QBuffer()
-        held.open(QBuffer.OpenModeFlag.WriteOnly)
-        paper = QPdfWriter(held)
-        paper.setPageSize(QPageSize(QPageSize.PageSizeId.A4))
-        paper.setPageMargins(QMarginsF(0, 0, 0, 0), QPageLayout.Unit.Millimeter)
-        paper.setResolution(DOTS_PER_INCH)
-        paper.setTitle(self.tr("Practice report: {learner}").format(learner=self._found.learner))
-        paper.setCreator("Tallybar")
-        painter = QPainter(paper)
-        try:
-            painter.scale(DOTS_PER_INCH / 96, DOTS_PER_INCH / 96)
-            self.draw(painter)
-        finally:  # a painter must not outlive what it paints on
-            painter.end()
-        return bytes(held.data().data())
+        """The page as PDF."""
+        return pdf(self.tr("Practice report: {learner}").format(learner=self._found.learner), [self.draw])
 
     def draw(self, painter: QPainter) -> None:
         """Draw the page in px of 1/96 inch."""

@@ -1,20 +1,21 @@
 """The count sheet of a record in print: A4, one page or two."""
 
 import math
+from functools import partial
 
-from PySide6.QtCore import QBuffer, QMarginsF, QObject, QPointF, QRectF, QSizeF, Qt
-from PySide6.QtGui import QFontMetricsF, QPageLayout, QPageSize, QPainter, QPdfWriter, QPen
+from PySide6.QtCore import QObject, QPointF, QRectF, Qt
+from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPen
 
 from app.ui.base import theme as look
 from app.ui.base.numbers_and_dates import number
+from app.ui.base.paper import MARGIN, PAGE, pdf
 from app.ui.records.record_words import RecordWords
 from app.ui.records.sheet_lines import BARS_A_LINE, Pages, Places, SheetPainter
 from synth.catalogue.recording import Recording
 from synth.recording.grid import Grid
 
-# A4 in px of 1/96 inch (ISO 216: 210 by 297 mm), the margin, and the room of head and foot.
-PAGE, MARGIN, HEAD, FOOT = QSizeF(793.7, 1122.5), 56.0, 82.0, 30.0
-DOTS_PER_INCH = 1200
+# Room of head and foot, in px of 1/96 inch.
+HEAD, FOOT = 82.0, 30.0
 # Highest line, the lowest of a single page and of one with lines of eight bars; and the room of a phrase's number.
 HIGHEST, LEAST, LEAST_OF_TWO, NAME = 42.0, 24.0, 15.0, 34.0
 MOST_PAGES = 2
@@ -54,26 +55,8 @@ class SheetPrint(QObject):
 
     def pdf(self) -> bytes:
         """The pages as PDF."""
-        held = QBuffer()
-        held.open(QBuffer.OpenModeFlag.WriteOnly)
-        paper = QPdfWriter(held)
-        paper.setPageSize(QPageSize(QPageSize.PageSizeId.A4))
-        paper.setPageMargins(QMarginsF(0, 0, 0, 0), QPageLayout.Unit.Millimeter)
-        paper.setResolution(DOTS_PER_INCH)
-        paper.setTitle(self.tr("Count sheet: {title}").format(title=self._words.title(self._recording)))
-        paper.setCreator("Tallybar")
-        painter = QPainter(paper)
-        try:
-            for page in range(self.many):
-                if page:
-                    paper.newPage()
-                painter.save()
-                painter.scale(DOTS_PER_INCH / 96, DOTS_PER_INCH / 96)
-                self.draw(painter, page)
-                painter.restore()
-        finally:  # a painter must not outlive what it paints on
-            painter.end()
-        return bytes(held.data().data())
+        title = self.tr("Count sheet: {title}").format(title=self._words.title(self._recording))
+        return pdf(title, [partial(self.draw, page=page) for page in range(self.many)])
 
     def draw(self, painter: QPainter, page: int) -> None:
         """Draw a page, from 0, in px of 1/96 inch."""
@@ -118,7 +101,7 @@ class SheetPrint(QObject):
             painter.drawText(box, Qt.AlignmentFlag.AlignRight, f"{page + 1} / {self.many}")
 
     @staticmethod
-    def _text(painter: QPainter, box: QRectF, text: str, font: object, colour: str) -> None:
-        painter.setFont(font)  # type: ignore[arg-type]
+    def _text(painter: QPainter, box: QRectF, text: str, font: QFont, colour: str) -> None:
+        painter.setFont(font)
         painter.setPen(look.LIGHT.colour(colour))
         painter.drawText(box, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, text)

@@ -14,8 +14,9 @@ from PySide6.QtGui import QFontMetricsF, QImage, QPainter
 
 from app.cli.commands import main
 from app.ui.base.numbers_and_dates import day_words
+from app.ui.base.paper import PAGE
 from app.ui.base.words import unbroken
-from app.ui.logbook.report import PAGE, Report, findings, write_report
+from app.ui.logbook.report import Report, findings, write_report
 from exercises.drills import drills
 from exercises.logbook.store import Logbook
 from exercises.progress.summary import summary
