@@ -1695,54 +1695,14 @@
     </message>
 </context>
 <context>
-    <name>RecordPage</name>
+    <name>RecordKeys</name>
     <message>
-        <source>By you</source>
-        <translation>Por ti</translation>
+        <source>Key {key}.</source>
+        <translation>Tecla {key}.</translation>
     </message>
     <message>
-        <source>By the tutor</source>
-        <translation>Por el tutor</translation>
-    </message>
-    <message>
-        <source>Confirmed</source>
-        <translation>Confirmado</translation>
-    </message>
-    <message>
-        <source>Who has heard it: it is said beside the results.</source>
-        <translation>Quién lo ha oído: se dice junto a los resultados.</translation>
-    </message>
-    <message>
-        <source>Back</source>
-        <translation>Volver</translation>
-    </message>
-    <message>
-        <source>Back to the list. What is not confirmed stays as it was.</source>
-        <translation>Vuelve a la lista. Lo que no se confirma queda como estaba.</translation>
-    </message>
-    <message>
-        <source>Esc</source>
-        <translation>Esc</translation>
-    </message>
-    <message>
-        <source>Save for print…</source>
-        <translation>Guardar PDF…</translation>
-    </message>
-    <message>
-        <source>The sheet as PDF, on one page or two.</source>
-        <translation>La hoja en PDF, en una página o dos.</translation>
-    </message>
-    <message>
-        <source>Ctrl+P</source>
-        <translation>Ctrl+P</translation>
-    </message>
-    <message>
-        <source>Confirm the count</source>
-        <translation>Confirmar</translation>
-    </message>
-    <message>
-        <source>The count is right: from now on drills use this record.</source>
-        <translation>La cuenta está bien: desde ahora los ejercicios usan este disco.</translation>
+        <source>Space</source>
+        <translation>Espacio</translation>
     </message>
     <message>
         <source>Hear it</source>
@@ -1849,12 +1809,71 @@
         <translation>Deshace lo último.</translation>
     </message>
     <message>
-        <source>Key {key}.</source>
-        <translation>Tecla {key}.</translation>
+        <source>Stop</source>
+        <translation>Parar</translation>
     </message>
     <message>
-        <source>Space</source>
-        <translation>Espacio</translation>
+        <source>Phrases of {n} bars</source>
+        <translation>Frases de {n}</translation>
+    </message>
+    <message>
+        <source>Count by clicks</source>
+        <translation>Con bloques</translation>
+    </message>
+    <message>
+        <source>Count by voice</source>
+        <translation>Con la voz</translation>
+    </message>
+</context>
+<context>
+    <name>RecordPage</name>
+    <message>
+        <source>By you</source>
+        <translation>Por ti</translation>
+    </message>
+    <message>
+        <source>By the tutor</source>
+        <translation>Por el tutor</translation>
+    </message>
+    <message>
+        <source>Confirmed</source>
+        <translation>Confirmado</translation>
+    </message>
+    <message>
+        <source>Who has heard it: it is said beside the results.</source>
+        <translation>Quién lo ha oído: se dice junto a los resultados.</translation>
+    </message>
+    <message>
+        <source>Back</source>
+        <translation>Volver</translation>
+    </message>
+    <message>
+        <source>Back to the list. What is not confirmed stays as it was.</source>
+        <translation>Vuelve a la lista. Lo que no se confirma queda como estaba.</translation>
+    </message>
+    <message>
+        <source>Esc</source>
+        <translation>Esc</translation>
+    </message>
+    <message>
+        <source>Save for print…</source>
+        <translation>Guardar PDF…</translation>
+    </message>
+    <message>
+        <source>The sheet as PDF, on one page or two.</source>
+        <translation>La hoja en PDF, en una página o dos.</translation>
+    </message>
+    <message>
+        <source>Ctrl+P</source>
+        <translation>Ctrl+P</translation>
+    </message>
+    <message>
+        <source>Confirm the count</source>
+        <translation>Confirmar</translation>
+    </message>
+    <message>
+        <source>The count is right: from now on drills use this record.</source>
+        <translation>La cuenta está bien: desde ahora los ejercicios usan este disco.</translation>
     </message>
     <message>
         <source>Ctrl+G</source>
@@ -1891,22 +1910,6 @@
     <message>
         <source>Set right, not yet confirmed</source>
         <translation>Corregido, aún sin confirmar</translation>
-    </message>
-    <message>
-        <source>Stop</source>
-        <translation>Parar</translation>
-    </message>
-    <message>
-        <source>Phrases of {n} bars</source>
-        <translation>Frases de {n}</translation>
-    </message>
-    <message>
-        <source>Count by clicks</source>
-        <translation>Con bloques</translation>
-    </message>
-    <message>
-        <source>Count by voice</source>
-        <translation>Con la voz</translation>
     </message>
     <message>
         <source>Bar {bar} of {bars}  ·  phrase {phrase}, bar {in_phrase}  ·  {time}</source>

@@ -5,16 +5,17 @@ from pathlib import Path
 
 from PySide6.QtCore import QEvent, Qt, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QKeySequence, QShortcut, QShowEvent
-from PySide6.QtWidgets import QAbstractButton, QApplication, QComboBox, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QAbstractButton, QApplication, QVBoxLayout, QWidget
 
 from app.practice.records.confirming import Confirming
 from app.practice.records.shelf import Shelf
 from app.ui.base import theme as look
 from app.ui.base.numbers_and_dates import number
 from app.ui.base.words import spoken
+from app.ui.records.record_keys import RecordKeys, Then
 from app.ui.records.record_sheet import RecordSheet
 from app.ui.records.record_words import RecordWords, clock_words
-from app.ui.widgets.controls import Box, KeyButton, button, fit_heading, label, named, row, show
+from app.ui.widgets.controls import Box, KeyButton, button, fit_heading, label, named, press, row, show
 from app.ui.widgets.flow import Flow
 from app.ui.widgets.save_as import save_as
 from app.ui.widgets.screens import Scrolled, ScrollPage
@@ -50,7 +51,9 @@ class RecordPage(QWidget):
         self.place, self.notice = label("", "strong"), label("", "body", wrap=True)
         self.sheet = RecordSheet()
         self.sheet.marked.connect(self._mark)
-        self.keys: dict[str, KeyButton] = {}
+        self._keys = RecordKeys(self)
+        self._keys.pressed.connect(self._do)
+        self.keys = self._keys.buttons
         self.who = Box()
         for by, words in (("learner", self.tr("By you")), ("tutor", self.tr("By the tutor"))):
             self.who.addItem(words, by)
@@ -73,103 +76,6 @@ class RecordPage(QWidget):
 
     # -- layout ---------------------------------------------------------------------------------------------------
 
-    def _named_keys(self) -> tuple[tuple[str, str, str, str, Callable[[], object]], ...]:
-        """Name, key, words and description of each control, and what it does."""
-        return (
-            (
-                "hear",
-                "Space",
-                self.tr("Hear it"),
-                self.tr("Eight bars from the marked bar, with the count."),
-                self.toggle,
-            ),
-            (
-                "earlier",
-                "E",
-                self.tr("One a beat earlier"),
-                self.tr("The one is on the beat before."),
-                lambda: self._now.earlier(),
-            ),
-            (
-                "later",
-                "L",
-                self.tr("One a beat later"),
-                self.tr("The one is on the next beat."),
-                lambda: self._now.later(),
-            ),
-            (
-                "half_beat",
-                "F",
-                self.tr("Half a beat later"),
-                self.tr("The beats are half-way between the clicks."),
-                lambda: self._now.half_beat(),
-            ),
-            (
-                "tap",
-                "T",
-                self.tr("Here is the one"),
-                self.tr("Tap four ones while it sounds."),
-                lambda: self._now.tap(),
-            ),
-            (
-                "half",
-                "H",
-                self.tr("Half the tempo"),
-                self.tr("There are half as many beats."),
-                lambda: self._now.half(),
-            ),
-            (
-                "double",
-                "D",
-                self.tr("Twice the tempo"),
-                self.tr("There are twice as many beats."),
-                lambda: self._now.double(),
-            ),
-            (
-                "phrase",
-                "P",
-                self.tr("A phrase starts here"),
-                self.tr("On the marked bar, or on that which sounds."),
-                lambda: self._now.phrase_here(),
-            ),
-            (
-                "length",
-                "K",
-                "",
-                self.tr("Other phrases: of 4, 8 or 16 bars."),
-                lambda: self._now.phrase_length(),
-            ),
-            (
-                "intro",
-                "I",
-                self.tr("The intro ends here"),
-                self.tr("Before the marked bar, or that which sounds. On bar 1: there is no intro."),
-                lambda: self._now.intro_ends_here(),
-            ),
-            (
-                "next",
-                "N",
-                self.tr("Next change"),
-                self.tr("Hear the next place at which the music changes."),
-                lambda: self._now.next_change(1),
-            ),
-            (
-                "before",
-                "B",
-                self.tr("Change before"),
-                self.tr("Hear the place before at which the music changes."),
-                lambda: self._now.next_change(-1),
-            ),
-            (
-                "voice",
-                "V",
-                "",
-                self.tr("The voice counts, or blocks click: a low block on the ones."),
-                self._turn_voice,
-            ),
-            ("undo", "U", self.tr("Take back"), self.tr("Takes back what was set last."), lambda: self._now.undo()),
-        )
-
     def _build(self) -> None:
         step = look.STEP_PX
         whole = QVBoxLayout(self)
@@ -180,14 +86,6 @@ class RecordPage(QWidget):
         whole.addWidget(self.page_view, 1)
         column = self._column = QVBoxLayout(page)
         column.setSpacing(step)
-        told = self.tr("Key {key}.")
-        for name, key, words, about, then in self._named_keys():
-            caps = {"Space": self.tr("Space")}
-            cap = caps.get(key, key)
-            made = self.keys[name] = KeyButton(words, f"{about} {told.format(key=cap)}", cap)
-            made.setToolTip(about)
-            made.setProperty("help", "records")
-            made.clicked.connect(lambda _=False, then=then: self._do(then))
         self._flow = QWidget()
         self.practise = KeyButton(
             self.tr("Practise on it"), self.tr("Choose a drill; this record plays in it."), self.tr("Ctrl+G")
@@ -223,17 +121,16 @@ class RecordPage(QWidget):
         ):
             control.clicked.connect(lambda _=False, then=then: then())
         everywhere = Qt.ShortcutContext.WindowShortcut
-        keys: list[tuple[str, Callable[[], object]]] = [
-            (key, self.keys[name].click) for name, key, *_ in self._named_keys() if name != "hear"
-        ]
-        keys += [
-            ("Space", self._space),
-            ("Escape", self.go_back),
-            ("Ctrl+P", self._ask_pdf),
-            ("Ctrl+G", self.practise.click),
-        ]
-        keys += [("Return", self._press), ("Enter", self._press)]
-        for key, action in keys:
+        keys: dict[str, Callable[[], object]] = {
+            **{code: self.keys[name].click for name, code in self._keys.codes.items()},
+            "Space": self._space,
+            "Escape": self.go_back,
+            "Ctrl+P": self._ask_pdf,
+            "Ctrl+G": self.practise.click,
+            "Return": self._press,
+            "Enter": self._press,
+        }
+        for key, action in keys.items():
             shortcut = QShortcut(QKeySequence(key), self)
             shortcut.setContext(everywhere)
             shortcut.setAutoRepeat(False)
@@ -264,18 +161,11 @@ class RecordPage(QWidget):
         """Show who listens."""
         self.who.setCurrentIndex(max(0, self.who.findData(by)))
 
-    def _do(self, then: Callable[[], object]) -> None:
+    def _do(self, then: Then) -> None:
         if self.confirming is not None:
-            then()
+            then(self.confirming)
             self.tick()
             self._follow()
-
-    def toggle(self) -> None:
-        """Hear it, or stop."""
-        self._now.toggle()
-
-    def _turn_voice(self) -> None:
-        self._now.say_it(not self._now.voice)
 
     def _mark(self, bar: int) -> None:
         if self.confirming is not None:
@@ -286,21 +176,14 @@ class RecordPage(QWidget):
     def _space(self) -> None:
         """Hear it or stop; a focused control outside this page is pressed instead."""
         focus = QApplication.focusWidget()
-        if isinstance(focus, QAbstractButton) and not self.isAncestorOf(focus):
-            focus.click()
-        elif isinstance(focus, QComboBox):
-            focus.showPopup()
-        else:
+        own = isinstance(focus, QAbstractButton) and self.isAncestorOf(focus)
+        if own or not press(focus):
             self.keys["hear"].click()
 
     def _press(self) -> None:
         """Confirm; a control below the sheet, or outside this page, that has the focus is pressed instead."""
         focus = QApplication.focusWidget()
-        if isinstance(focus, QAbstractButton) and focus not in self.keys.values() and focus is not self.confirm:
-            focus.click()
-        elif isinstance(focus, QComboBox):
-            focus.showPopup()
-        else:
+        if focus in (*self.keys.values(), self.confirm) or not press(focus):
             self.give()
 
     def give(self) -> None:
@@ -409,16 +292,7 @@ class RecordPage(QWidget):
             self._words.stand(recording) if not confirming.changed else self.tr("Set right, not yet confirmed"),
         ]
         self.about.setText("  ·  ".join(filter(None, about)))
-        hear, length, voice = self.keys["hear"], self.keys["length"], self.keys["voice"]
-        sounds = confirming.sounding or confirming.waiting
-        hear.show_name(
-            self.tr("Stop") if sounds else self.tr("Hear it"), hear.accessibleDescription(), self.tr("Space")
-        )
-        words = self.tr("Phrases of {n} bars").format(n=number(grid.phrase_bars))
-        length.show_name(words, length.accessibleDescription(), "K")
-        words = self.tr("Count by clicks") if confirming.voice else self.tr("Count by voice")
-        voice.show_name(words, voice.accessibleDescription(), "V")
-        self.keys["undo"].setEnabled(confirming.undoable)
+        self._keys.show(confirming)
         said = confirming.notice or confirming.asks
         show(self.notice, "" if said is None else spoken(said))
         self._show_place()

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QKeySequence, QShortcut, QShowEvent
-from PySide6.QtWidgets import QAbstractButton, QApplication, QComboBox, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QAbstractButton, QApplication, QVBoxLayout, QWidget
 
 from app.practice.board.board import Board
 from app.practice.board.board_phrase import BoardPhrase, FileRecord, save_midi
@@ -17,7 +17,7 @@ from app.ui.base import theme as look
 from app.ui.base.words import spoken
 from app.ui.screens.board_choices import BoardChoices
 from app.ui.screens.board_line import BoardLine
-from app.ui.widgets.controls import label, named, turn_into
+from app.ui.widgets.controls import label, named, press, turn_into
 from app.ui.widgets.flow import Flow
 from app.ui.widgets.open_file import open_file
 from app.ui.widgets.save_as import save_as
@@ -101,8 +101,8 @@ class BoardScreen(QWidget):
         chosen = self.choices
         keys: tuple[tuple[str, Qt.ShortcutContext, Callable[[], object]], ...] = (
             ("Space", everywhere, self._space),
-            ("Return", here, self._press),
-            ("Enter", here, self._press),
+            ("Return", here, lambda: press(QApplication.focusWidget())),
+            ("Enter", here, lambda: press(QApplication.focusWidget())),
             ("Left", here, lambda: self.step(-1)),
             ("Right", here, lambda: self.step(1)),
             ("Home", here, self.rewind),
@@ -214,13 +214,6 @@ class BoardScreen(QWidget):
             focus.click()
         else:
             self.toggle()
-
-    def _press(self) -> None:
-        focus = QApplication.focusWidget()
-        if isinstance(focus, QAbstractButton):
-            focus.click()
-        elif isinstance(focus, QComboBox):
-            focus.showPopup()
 
     def _escape(self) -> None:
         if self._full:

@@ -7,6 +7,7 @@ from html import escape
 from PySide6.QtCore import QEvent, QObject, QSignalBlocker, QSize, Qt
 from PySide6.QtGui import QFontMetricsF, QWheelEvent
 from PySide6.QtWidgets import (
+    QAbstractButton,
     QComboBox,
     QHBoxLayout,
     QLabel,
@@ -128,6 +129,17 @@ class KeyButton(QPushButton):
     def minimumSizeHint(self) -> QSize:
         """The size hint, so that nothing is cut off."""
         return self.sizeHint()
+
+
+def press(control: QWidget | None) -> bool:
+    """Press a button, or open a combo box; whether it was one."""
+    if isinstance(control, QAbstractButton):
+        control.click()
+    elif isinstance(control, QComboBox):
+        control.showPopup()
+    else:
+        return False
+    return True
 
 
 def show(part: QLabel, words: str) -> None:
