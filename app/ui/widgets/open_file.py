@@ -6,33 +6,34 @@ from pathlib import Path
 from PySide6.QtCore import QStandardPaths
 from PySide6.QtWidgets import QFileDialog, QWidget
 
+Place = QStandardPaths.StandardLocation
+Mode = QFileDialog.FileMode
+
 
 def open_file(parent: QWidget, title: str, words: str, endings: Sequence[str]) -> Path | None:
     """The path of a file chosen, or None. ``words`` names the kind of file, with these ``endings``: ".mid"."""
-    folder = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.DocumentsLocation)
-    dialog = QFileDialog(parent, title, folder, f"{words} ({' '.join(f'*{ending}' for ending in endings)})")
-    dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
-    chosen = Path(dialog.selectedFiles()[0]) if dialog.exec() else None
-    dialog.deleteLater()
-    return chosen
+    chosen = _chosen(parent, title, Place.DocumentsLocation, Mode.ExistingFile, words, endings)
+    return chosen[0] if chosen else None
 
 
 def open_files(parent: QWidget, title: str, words: str, endings: Sequence[str]) -> list[Path]:
     """The paths of files chosen, as many as one likes; ``words`` and ``endings`` as in ``open_file``."""
-    folder = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.MusicLocation)
-    dialog = QFileDialog(parent, title, folder, f"{words} ({' '.join(f'*{ending}' for ending in endings)})")
-    dialog.setFileMode(QFileDialog.FileMode.ExistingFiles)
-    chosen = [Path(each) for each in dialog.selectedFiles()] if dialog.exec() else []
-    dialog.deleteLater()
-    return chosen
+    return _chosen(parent, title, Place.MusicLocation, Mode.ExistingFiles, words, endings)
 
 
 def open_folder(parent: QWidget, title: str) -> Path | None:
     """The path of a folder chosen, or None."""
-    folder = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.MusicLocation)
-    dialog = QFileDialog(parent, title, folder)
-    dialog.setFileMode(QFileDialog.FileMode.Directory)
-    dialog.setOption(QFileDialog.Option.ShowDirsOnly)
-    chosen = Path(dialog.selectedFiles()[0]) if dialog.exec() else None
+    chosen = _chosen(parent, title, Place.MusicLocation, Mode.Directory)
+    return chosen[0] if chosen else None
+
+
+def _chosen(
+    parent: QWidget, title: str, place: Place, mode: Mode, words: str = "", endings: Sequence[str] = ()
+) -> list[Path]:
+    kinds = f"{words} ({' '.join(f'*{ending}' for ending in endings)})" if endings else ""
+    dialog = QFileDialog(parent, title, QStandardPaths.writableLocation(place), kinds)
+    dialog.setFileMode(mode)
+    dialog.setOption(QFileDialog.Option.ShowDirsOnly, mode is Mode.Directory)
+    chosen = [Path(each) for each in dialog.selectedFiles()] if dialog.exec() else []
     dialog.deleteLater()
     return chosen
