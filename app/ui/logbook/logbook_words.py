@@ -6,9 +6,10 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import QObject
 
-from app.ui.base.words import spoken
+from app.ui.base.words import groove_words, spoken
 from app.ui.charts.content import Content
 from exercises.drills import drills
+from exercises.trial.record import TrialRecord
 
 # Sentences that say only that something cannot be known yet; the window leaves them out.
 NOT_YET = frozenset({"trends.too_few", "trends.too_early", "attention.too_few", "attention.automatic"})
@@ -22,6 +23,12 @@ class Told:
     lines: tuple[str, ...]
     heading: str
     more: tuple[str, ...]
+
+
+def played_words(record: TrialRecord) -> str:
+    """What played in a trial: a groove, or one of the learner's records."""
+    heard = None if record.truth is None else record.truth.recorded
+    return groove_words(record.groove) if heard is None else heard.title
 
 
 class LogbookWords(QObject):

@@ -12,7 +12,8 @@ from app.practice.records.shelf import by_whom
 from app.practice.trial.looking_back import LookingBack
 from app.ui.base import theme as look
 from app.ui.base.numbers_and_dates import moment_words
-from app.ui.base.words import groove_words, spoken, spoken_all
+from app.ui.base.words import spoken, spoken_all
+from app.ui.logbook.logbook_words import played_words
 from app.ui.result.legend import SheetLegend
 from app.ui.result.marked_sheet import draw_marked, tells_nothing
 from app.ui.result.verdict_sign import VerdictSign
@@ -123,15 +124,15 @@ class TrialPage(QWidget):
     def _about(self, record: TrialRecord) -> str:
         """Whose trial it is, when it was practised, and what was played."""
         when = QDateTime.fromString(record.when, Qt.DateFormat.ISODate).toLocalTime()
-        heard = None if record.truth is None else record.truth.recorded
         words = self.tr("{learner}, {when}. {drill}, rung {rung}: {groove}, {tempo} BPM.").format(
             learner=record.learner,
             when=moment_words(cast(datetime, when.toPython())),
             drill=spoken(drill(record.drill).title()),
             rung=QLocale().toString(rung_now(record.drill, record.rung_id) or record.rung),
-            groove=groove_words(record.groove) if heard is None else heard.title,
+            groove=played_words(record),
             tempo=QLocale().toString(float(record.tempo_bpm), "f", 0),
         )
+        heard = None if record.truth is None else record.truth.recorded
         if heard is not None:
             words = f"{words} {spoken(by_whom(self._records, heard.recorded()))}"
         simulated = self.tr("Simulated learner.")

@@ -7,7 +7,8 @@ from typing import cast
 from PySide6.QtCore import QDateTime, QLocale, Qt
 
 from app.ui.base.numbers_and_dates import moment_words
-from app.ui.base.words import groove_words, spoken, spoken_all
+from app.ui.base.words import spoken, spoken_all
+from app.ui.logbook.logbook_words import played_words
 from app.ui.widgets.controls import named
 from app.ui.widgets.rows_table import RowsModel, RowsTable
 from exercises.drills import drills, rung_now
@@ -55,9 +56,7 @@ class TrialsModel(RowsModel[TrialRecord]):
                 return QLocale().toString(rung_now(record.drill, record.rung_id) or record.rung)
             case 3:
                 tempo = QLocale().toString(float(record.tempo_bpm), "f", 0)
-                heard = None if record.truth is None else record.truth.recorded
-                groove = groove_words(record.groove) if heard is None else heard.title
-                return self.tr("{groove}, {tempo} BPM").format(groove=groove, tempo=tempo)
+                return self.tr("{groove}, {tempo} BPM").format(groove=played_words(record), tempo=tempo)
             case 4:
                 return f"{result['hits']} / {result['targets']}" if "hits" in result else ""
             case 5:
