@@ -1904,10 +1904,6 @@
         <translation>{path} está escrito.</translation>
     </message>
     <message>
-        <source>{n} BPM</source>
-        <translation>{n} BPM</translation>
-    </message>
-    <message>
         <source>Set right, not yet confirmed</source>
         <translation>Corregido, aún sin confirmar</translation>
     </message>
@@ -2523,10 +2519,6 @@
     <message>
         <source>Intro</source>
         <translation>Intro</translation>
-    </message>
-    <message>
-        <source>{n} BPM</source>
-        <translation>{n} BPM</translation>
     </message>
     <message>
         <source>phrases of {n} bars</source>

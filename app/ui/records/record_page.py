@@ -287,7 +287,7 @@ class RecordPage(QWidget):
         grid = confirming.grid
         self.sheet.show_grid(grid, confirming.outline)
         about = [
-            self.tr("{n} BPM").format(n=number(grid.tempo_bpm, 2)),
+            self._words.tempo(grid),
             self._words.length(recording),
             self._words.stand(recording) if not confirming.changed else self.tr("Set right, not yet confirmed"),
         ]

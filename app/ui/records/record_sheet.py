@@ -40,7 +40,7 @@ class RecordSheet(QWidget):
         """Show the count of a grid and how loud the recording is."""
         if self._grid is not grid or self._outline is not outline:
             self._grid, self._outline = grid, outline
-            self._arrange()
+            self.arrange()
 
     def show_bar(self, bar: int) -> bool:
         """Move the mark to a bar; whether it was another."""
@@ -50,7 +50,7 @@ class RecordSheet(QWidget):
             box = self.bar_box(each)
             if box is not None:
                 self.update(box.adjusted(-2, -2, 2, 2).toAlignedRect())
-            self._bar = bar
+        self._bar = bar
         return True
 
     def bar_box(self, bar: int) -> QRectF | None:
@@ -62,7 +62,8 @@ class RecordSheet(QWidget):
         """How many lines there are."""
         return 0 if self._places is None else len(self._places.pages.lines)
 
-    def _arrange(self) -> None:
+    def arrange(self) -> None:
+        """Lay out the lines for the width and the text size."""
         if self._grid is None:
             return
         left = float(MARGIN_PX)
@@ -82,11 +83,7 @@ class RecordSheet(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         if event.size().width() != event.oldSize().width():
-            self._arrange()
-
-    def arrange(self) -> None:
-        """Fit to another text size."""
-        self._arrange()
+            self.arrange()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint the lines that are in sight."""

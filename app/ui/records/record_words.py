@@ -6,6 +6,7 @@ from app.practice.records.shelf import Stand, stand_of
 from app.ui.base.numbers_and_dates import number
 from app.ui.base.words import spoken
 from synth.catalogue.recording import Confirmer, Recording
+from synth.recording.grid import Grid
 
 
 class RecordWords(QObject):
@@ -17,11 +18,9 @@ class RecordWords(QObject):
             return recording.name
         return self.tr("{artist}: {title}").format(artist=recording.artist, title=recording.name)
 
-    def tempo(self, recording: Recording) -> str:
-        """Its tempo, empty without one."""
-        if recording.grid.refused is not None:
-            return ""
-        return self.tr("{n} BPM").format(n=number(recording.grid.tempo_bpm, 2))
+    def tempo(self, grid: Grid) -> str:
+        """The tempo of a grid, empty without one."""
+        return "" if grid.refused is not None else self.tr("{n} BPM").format(n=number(grid.tempo_bpm, 2))
 
     def length(self, recording: Recording) -> str:
         """Minutes and seconds; empty where nothing is known of them."""

@@ -45,7 +45,7 @@ class RecordsModel(RowsModel[Recording]):
             case 0:
                 return self._words.title(recording)
             case 1:
-                return self._words.tempo(recording)
+                return self._words.tempo(recording.grid)
             case 2:
                 return self._words.length(recording)
             case 3:

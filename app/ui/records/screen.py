@@ -1,8 +1,9 @@
 """The page Records: the learner's own records, how their counts stand, and files on their way into the list."""
 
+from collections.abc import Callable
 from pathlib import Path
 
-from PySide6.QtCore import QSignalBlocker, QTimer, Signal
+from PySide6.QtCore import QTimer, Signal
 from PySide6.QtGui import QDragEnterEvent, QDragMoveEvent, QDropEvent, QHideEvent, QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import QLineEdit, QProgressBar, QVBoxLayout, QWidget
 
@@ -11,7 +12,7 @@ from app.ui.base import theme as look
 from app.ui.base.numbers_and_dates import number
 from app.ui.base.words import spoken, unbroken
 from app.ui.records.records_table import RecordsTable
-from app.ui.widgets.controls import Box, KeyButton, button, label, named, row, show
+from app.ui.widgets.controls import Box, KeyButton, button, label, named, quiet, row, show
 from app.ui.widgets.flow import Flow
 from app.ui.widgets.open_file import open_files, open_folder
 from synth.base.border import shown
@@ -110,7 +111,7 @@ class RecordsScreen(QWidget):
         self._build()
         self._timer = QTimer(self)
         self._timer.timeout.connect(self.tick)
-        self._new = True
+        self._new, self._reading = True, False
         self._show_far()
 
     def _build(self) -> None:
@@ -165,10 +166,10 @@ class RecordsScreen(QWidget):
 
     # -- actions --------------------------------------------------------------------------------------------------
 
-    def _with(self, what: object) -> None:
+    def _with(self, then: Callable[[Recording], object]) -> None:
         recording = self.table.record
-        if recording is not None and callable(what):
-            what(recording)
+        if recording is not None:
+            then(recording)
 
     def add(self, paths: list[Path]) -> None:
         """Add files and folders."""
@@ -280,10 +281,10 @@ class RecordsScreen(QWidget):
 
     def tick(self) -> None:
         """Show what the threads have done."""
-        read = self.empty.property("reading") is True
+        reading = self._reading
         if self.shelf.poll():
             self._show_rows()
-            if read:
+            if reading:
                 QTimer.singleShot(LATER_MS, self, self._look)
                 self._take_focus()
         self._show_far()
@@ -299,10 +300,10 @@ class RecordsScreen(QWidget):
 
     def _show_rows(self) -> None:
         shelf = self.shelf
-        self.empty.setProperty("reading", not shelf.ready)
+        self._reading = not shelf.ready
         self.empty.setText(self._about if shelf.ready else self.tr("Reading the list …"))
         self.table.show_records(shelf.rows() if shelf.ready else (), shelf.missing)
-        with QSignalBlocker(self.order):
+        with quiet(self.order):
             self.order.setCurrentIndex(self.order.findData(shelf.by))
         many = shelf.many if shelf.ready else 0
         first = bool(many) and self.table.isHidden() and self.files.hasFocus()

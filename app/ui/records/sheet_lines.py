@@ -26,6 +26,8 @@ THIN, THICK = 0.022, 0.11
 WIDEST = 0.22
 # Shares of a line's height: top of the one's stroke and of the others, their foot, the rule, the figures.
 ONE_TOP, BEAT_TOP, FOOT, RULE, FIGURE = 0.32, 0.52, 0.86, 0.95, 0.3
+# And the space before a paragraph.
+GAP = 0.36
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +130,7 @@ def _lines(chunks: list[Chunk], beside: int) -> Iterable[tuple[Chunk, ...]]:
 
 @dataclass(frozen=True, slots=True)
 class Places:
-    """Where lines stand, in px: from ``left`` and ``top``, each ``line_px`` high, paragraphs ``gap_px`` apart.
+    """Where lines stand, in px: from ``left`` and ``top``, each ``line_px`` high.
 
     ``name_px`` is the room of a phrase's number before its bars, ``bar_px`` that of a bar.
     """
@@ -139,18 +141,17 @@ class Places:
     name_px: float
     bar_px: float
     line_px: float
-    gap_px: float
 
     @classmethod
     def within(cls, pages: Pages, left: float, top: float, width: float, line_px: float, name_px: float) -> "Places":
         """As wide as there is room."""
         bar_px = (width / pages.beside - name_px) / pages.wide
-        return cls(pages, left, top, name_px, bar_px, line_px, line_px * 0.36)
+        return cls(pages, left, top, name_px, bar_px, line_px)
 
     def tops(self) -> Floats:
         """The top of each line, and the end of the last, (lines + 1,)."""
         begins = np.array([line[0].begins for line in self.pages.lines[1:]] + [False])
-        steps = self.line_px + np.where(begins, self.gap_px, 0.0)
+        steps = self.line_px + np.where(begins, self.line_px * GAP, 0.0)
         found: Floats = self.top + np.concatenate([[0.0], np.cumsum(steps)])
         return found
 

@@ -41,7 +41,7 @@ class SheetPrint(QObject):
         """How many pages, and the height of a line: one page if its lines are high enough."""
         for many, least in ((1, LEAST), (MOST_PAGES, 0.0)):
             # A paragraph may be cut by the end of a page: a line of room for each page.
-            tall = float(Places(pages, 0, 0, 0, 0, 1.0, 0.36).tops()[-1]) + (many - 1)
+            tall = float(Places(pages, 0, 0, 0, 0, 1.0).tops()[-1]) + (many - 1)
             line_px = min(HIGHEST, many * self._room / max(1.0, tall))
             if line_px >= least:
                 return many, line_px
@@ -73,7 +73,7 @@ class SheetPrint(QObject):
         words = QFontMetricsF(title).elidedText(self._words.title(self._recording), Qt.TextElideMode.ElideRight, wide)
         self._text(painter, QRectF(MARGIN, MARGIN - 8, wide, 36), words, title, "ink")
         parts = [
-            self.tr("{n} BPM").format(n=number(self._grid.tempo_bpm, 2)),
+            self._words.tempo(self._grid),
             self._words.length(self._recording),
             self.tr("phrases of {n} bars").format(n=number(self._grid.phrase_bars)),
             *(
