@@ -17,6 +17,7 @@ from synth.score.grooves import Groove
 from synth.score.hits import DRUMS, Hits
 from synth.score.metre import TEMPO_RANGE_BPM, Count, Metre
 from synth.score.recorded import Recorded
+from synth.score.sequence import stretched
 from synth.score.turns import PhraseTurn
 
 # Salt of the random stream that chooses a place in the recording.
@@ -124,22 +125,21 @@ class RecordingSource:
         """All of it that has a grid, in phrases of ``phrase_bars`` (``phrase_bars()``), in s of its file."""
         bars = self.phrase_bars(phrase_bars or self.grid.phrase_bars)
         count = in_phrases(self.grid.count(), self.grid.phrase_bars, bars)
-        factor = self.grid.tempo_bpm / self.tempo_bpm
-        count = replace(count, beats_s=count.beats_s * factor, end_s=count.end_s * factor)
-        return Arrangement(
+        own = Arrangement(
             count=count,
             hits=Hits.of([], [], [], DRUMS),
             sections=(),
             metre=self.metre,
-            tempo_bpm=self.tempo_bpm,
+            tempo_bpm=self.grid.tempo_bpm,
             intro_bars=self.grid.intro_bars or 0,
             phrase_bars=bars,
             seed=0,
             groove="",
             turns=tuple(PhraseTurn(at_s, ()) for at_s in count.phrase_starts_s.tolist()),
             tail_s=0.0,
-            recorded=replace(self.sound, uncertainty_ms=self.grid.uncertainty_ms).stretched(factor),
+            recorded=replace(self.sound, uncertainty_ms=self.grid.uncertainty_ms),
         )
+        return replace(stretched(own, self.grid.tempo_bpm / self.tempo_bpm), tempo_bpm=self.tempo_bpm)
 
 
 def near(grid: Grid, tempo_bpm: float) -> bool:
