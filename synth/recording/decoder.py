@@ -35,6 +35,7 @@ class Decoder:
     def excerpt(self, path: Path | str, start_s: float, duration_s: float, rate_hz: int) -> Samples:
         """The sound from ``start_s`` on, (n, 2) float32 at ``rate_hz``; zeros outside the file.
 
+        The recording is then decoded into memory, if it goes in there: its later excerpts are there at once.
         Raises ``Trouble`` where the file cannot be read, or the process crashes or takes too long; ``ValueError`` for
         more than half an hour.
         """
@@ -42,10 +43,6 @@ class Decoder:
             raise ValueError(f"{duration_s:g} s from {start_s:g} s: at most {LONGEST_S:g} s expected")
         data = self._asked(path, start_s=start_s, duration_s=duration_s, rate_hz=rate_hz)
         return np.frombuffer(data, np.float32).reshape(-1, 2)
-
-    def keep(self, path: Path | str, rate_hz: int) -> None:
-        """Let the whole recording be decoded and kept in memory, so that its excerpts are there at once."""
-        self._asked(path, rate_hz=rate_hz)
 
     def close(self) -> None:
         """End the process; the next excerpt starts another."""
@@ -120,11 +117,6 @@ def read_excerpt(path: Path | str, start_s: float, duration_s: float, rate_hz: i
     return _one.excerpt(path, start_s, duration_s, rate_hz)
 
 
-def keep_ready(path: Path | str, rate_hz: int) -> None:
-    """``Decoder.keep`` by the program's own decoder."""
-    _one.keep(path, rate_hz)
-
-
 def serve() -> None:
     """What the process does: answers lines until there are no more."""
     from synth.recording.excerpt import excerpt
@@ -138,10 +130,9 @@ def serve() -> None:
         header: dict[str, Any] = {}
         with kept.held():
             try:
-                if "start_s" in asked:
-                    which = (path, asked["start_s"], asked["duration_s"], rate_hz)
-                    found = kept.excerpt(*which)
-                    data = (excerpt(*which) if found is None else found).tobytes()
+                which = (path, asked["start_s"], asked["duration_s"], rate_hz)
+                found = kept.excerpt(*which)
+                data = (excerpt(*which) if found is None else found).tobytes()
                 header = {"bytes": len(data)}
             except Trouble as trouble:
                 header = {"trouble": trouble.says.to_json()}

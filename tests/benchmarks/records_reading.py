@@ -21,7 +21,7 @@ from synth.catalogue.catalogue import Catalogue
 from synth.catalogue.gathering import gathered
 from synth.catalogue.queue import Queue
 from synth.catalogue.seeking import key_of
-from synth.recording.decoder import Decoder, keep_ready
+from synth.recording.decoder import Decoder, read_excerpt
 from synth.recording.source import of_file
 from synth.score.arrangement import arrange
 from synth.score.grooves import groove
@@ -51,7 +51,6 @@ def figures() -> dict[str, Any]:
                 path = Path(folder) / f"song.{ending}"
                 written(path, samples, 44_100)
                 first[ending] = _took_s(decoder, path, 150.0)
-                decoder.keep(path, RATE_HZ)
                 time.sleep(8)  # in which it is decoded; a song is played for longer
                 again[ending] = float(np.median([_took_s(decoder, path, at_s) for at_s in STARTS_S]))
     finally:
@@ -76,8 +75,8 @@ def _trial_figures() -> dict[str, Any]:
         written(path, mixdown(song, Kit(0, 44_100)), 44_100)
         grid = replace(GRID, one_s=0.0, start_s=0.0, steady_until_s=LONG_S, duration_s=LONG_S, intro_bars=16)
         source = of_file(str(path), grid, print=PRINT)
-        keep_ready(path, RATE_HZ)
-        time.sleep(8)
+        read_excerpt(path, 0.0, 0.0, RATE_HZ)
+        time.sleep(8)  # in which all of it is decoded
         for one in drills().values():
             if one.records == 1:
                 seconds = []
