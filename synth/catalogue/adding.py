@@ -16,10 +16,9 @@ from synth.catalogue.alignment import later_s, moved_to
 from synth.catalogue.analysis import Found
 from synth.catalogue.catalogue import Catalogue, absolute
 from synth.catalogue.entry import MOST_COPIES
-from synth.catalogue.gathering import sounds_in
 from synth.catalogue.prints import alike
 from synth.catalogue.recording import Copy, Key, Recording, State
-from synth.catalogue.seeking import key_of, stat_of
+from synth.catalogue.seeking import key_of
 from synth.recording.decoders import ffmpeg
 from synth.recording.grid import Grid
 from synth.recording.refusals import NO_FFMPEG, NO_PROCESS
@@ -77,21 +76,6 @@ def same_record(catalogue: Catalogue, sound: bytes, anchors: bytes, duration_s: 
     """The recording that sounds like this and has its attacks where these are, whatever the file; None if new."""
     close = alike(sound, duration_s, catalogue)
     return next((each for each in close if later_s(anchors, catalogue.anchors(each.print)) is not None), None)
-
-
-def look_in(catalogue: Catalogue, folder: Path) -> int:
-    """Find the recordings whose files are gone in a folder, whatever they are called now; how many were found."""
-    missing = {each.key.size for each in catalogue if each.key.ends and not Path(each.path).is_file()}
-    found = 0
-    for path in sounds_in(folder) if missing else ():
-        stat = stat_of(path)
-        if stat is None or stat.size not in missing or (key := key_of(path)) is None:
-            continue
-        recording = catalogue.same_bytes(key)
-        if recording is not None and not Path(recording.path).is_file():
-            _placed(catalogue, recording, absolute(path), key)
-            found += 1
-    return found
 
 
 def _placed(catalogue: Catalogue, recording: Recording, path: str, key: Key) -> Recording:

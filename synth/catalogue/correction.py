@@ -104,14 +104,6 @@ def intro_ends(grid: Grid, bars: int | None) -> Grid:
     return replace(grid, intro_bars=bars)
 
 
-def steady_until(grid: Grid, until_s: float) -> Grid:
-    """The grid holds until then; at least for a bar, at most for all of the recording."""
-    _check(grid)
-    if not grid.one_s + grid.beats_per_bar * grid.beat_s <= until_s <= grid.duration_s:
-        raise ValueError(f"{until_s:g} s: a time within the recording of {grid.duration_s:g} s expected")
-    return replace(grid, steady_until_s=until_s)
-
-
 def _check(grid: Grid) -> None:
     if grid.refused is not None:
         raise ValueError("this recording has no grid to correct")

@@ -9,10 +9,11 @@ import soundfile
 
 from synth.base.errors import Trouble
 from synth.catalogue import adding
-from synth.catalogue.adding import arrived, known, look_in
+from synth.catalogue.adding import arrived, known
 from synth.catalogue.alignment import AnchorWriter
 from synth.catalogue.analysis import Found, analysed
 from synth.catalogue.catalogue import Catalogue
+from synth.catalogue.gathering import gathered
 from synth.catalogue.prints import PrintWriter
 from synth.catalogue.recording import State
 from synth.recording.refusals import NO_FFMPEG, NO_PROCESS, NOT_AUDIO
@@ -77,9 +78,12 @@ def test_a_moved_folder_is_found_again(catalogue, tmp_path, song):
     put(tmp_path / "a", "cover.jpg")
     (tmp_path / "a").rename(tmp_path / "b")
     assert catalogue.usable() == []
-    assert look_in(catalogue, tmp_path) == 3
+    before = {each.print for each in catalogue}
+    assert {known(catalogue, path).print for path in gathered([tmp_path])} == before
     assert {each.path for each in catalogue} == {str(tmp_path / "b" / f"{number}.flac") for number in range(3)}
-    assert look_in(catalogue, tmp_path) == 0
+    found = list(catalogue)
+    assert [known(catalogue, each.path) for each in found] == found == list(catalogue)
+    assert len(found) == 3
 
 
 def test_an_unplugged_drive_loses_nothing(catalogue, tmp_path, song):

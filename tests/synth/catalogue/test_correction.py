@@ -14,7 +14,6 @@ from synth.catalogue.correction import (
     moved,
     one_at,
     phrase_at,
-    steady_until,
 )
 from synth.catalogue.entry import entry_of
 from tests.synth.catalogue.made import GRID, NO_GRID, recording
@@ -108,10 +107,9 @@ def test_a_phrase_begins_where_it_is_said_to():
 def test_intro_and_end():
     assert intro_ends(GRID, 8).intro_bars == 8
     assert intro_ends(GRID, None).intro_bars is None
-    assert steady_until(GRID, 100.0).count().end_s == pytest.approx(100, abs=BEAT_S)
-    for wrong in (lambda: intro_ends(GRID, 5000), lambda: steady_until(GRID, 0.5), lambda: steady_until(GRID, 999.0)):
-        with pytest.raises(ValueError, match="recording"):
-            wrong()
+    assert replace(GRID, steady_until_s=100.0).count().end_s == pytest.approx(100, abs=BEAT_S)
+    with pytest.raises(ValueError, match="recording"):
+        intro_ends(GRID, 5000)
 
 
 @pytest.mark.parametrize("correct", [earlier, half, double, lambda grid: one_at(grid, [1.0])])
