@@ -164,12 +164,12 @@ class Catalogue:
         known, now = self.at(path), stat_of(path)
         if known is None or now is None:
             return None
-        then = _key_at(known, absolute(path))
+        then = next((each.key for each in known.files if each.path == absolute(path)), Key())
         return known if (then.size, then.changed_ns) == (now.size, now.changed_ns) else None
 
     def same_bytes(self, key: Key) -> Recording | None:
         """The recording of a file with the same bytes, wherever it is."""
-        return self._all.get(self._bytes.get((key.size, key.ends), ""))
+        return self._all.get(self._bytes.get(key.content, ""))
 
     def find(self, name: str) -> Recording:
         """The recording of a file, an id or the beginning of one, or a title. Raises ``Trouble``."""
@@ -227,30 +227,23 @@ class Catalogue:
 
     def _put(self, recording: Recording) -> None:
         self._all[recording.print] = recording
-        for path, key in ((recording.path, recording.key), *((each.path, each.key) for each in recording.copies)):
-            if path:
-                self._paths[path] = recording.print
-            if key.ends:
-                self._bytes.setdefault((key.size, key.ends), recording.print)
+        for each in recording.files:
+            if each.path:
+                self._paths[each.path] = recording.print
+            if each.key.ends:
+                self._bytes.setdefault(each.key.content, recording.print)
 
     def _drop(self, print: str) -> None:
         self._stamps.pop(print, None)
         if (known := self._all.pop(print, None)) is None:
             return
-        for each in (known.path, *(copy.path for copy in known.copies)):
-            if self._paths.get(each) == print:
-                del self._paths[each]
-        for key in (known.key, *(copy.key for copy in known.copies)):
-            if self._bytes.get((key.size, key.ends)) == print:
-                del self._bytes[key.size, key.ends]
+        for each in known.files:
+            if self._paths.get(each.path) == print:
+                del self._paths[each.path]
+            if self._bytes.get(each.key.content) == print:
+                del self._bytes[each.key.content]
 
 
 def absolute(path: Path | str) -> str:
     """The path from the root, as the catalogue keeps it; links stay links."""
     return os.path.abspath(path)  # noqa: PTH100
-
-
-def _key_at(recording: Recording, path: str) -> Key:
-    if recording.path == path:
-        return recording.key
-    return next((each.key for each in recording.copies if each.path == path), Key())

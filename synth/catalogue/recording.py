@@ -29,14 +29,15 @@ class Key:
     changed_ns: int = 0
     ends: str = ""
 
-    def same_bytes(self, other: "Key") -> bool:
-        """Whether a file of the other key holds the same bytes, whenever it was copied or touched."""
-        return bool(self.ends) and (self.size, self.ends) == (other.size, other.ends)
+    @property
+    def content(self) -> tuple[int, str]:
+        """What files of the same bytes have in common, whenever they were copied or touched."""
+        return self.size, self.ends
 
 
 @dataclass(frozen=True, slots=True)
 class Copy:
-    """Another file with the same recording, which is left alone."""
+    """A file with the recording; beside the recording's own it is left alone."""
 
     path: str
     key: Key
@@ -66,6 +67,11 @@ class Recording:
     key: Key = Key()
     sound: bytes = b""
     copies: tuple[Copy, ...] = ()
+
+    @property
+    def files(self) -> tuple[Copy, ...]:
+        """Its file and the copies."""
+        return (Copy(self.path, self.key), *self.copies)
 
     @property
     def usable(self) -> bool:

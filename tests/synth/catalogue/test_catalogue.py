@@ -51,6 +51,15 @@ def test_every_field_of_a_grid_is_kept():
     assert {each.name for each in fields(Grid)} <= set(GridEntry.__struct_fields__)
 
 
+def test_the_same_bytes_are_told_whatever_the_time_of_the_file(catalogue):
+    made = recording(key=Key(5, 1, "a" * 32))
+    catalogue.keep(made)
+    catalogue.keep(recording(2, key=Key(5, 1)))
+    assert catalogue.same_bytes(Key(5, 2, "a" * 32)) == made
+    assert catalogue.same_bytes(Key(6, 1, "a" * 32)) is None
+    assert catalogue.same_bytes(Key(5, 1)) is None
+
+
 def test_a_recording_is_found_by_file_id_title_and_bytes(catalogue, tmp_path):
     path = tmp_path / "a.flac"
     path.write_bytes(b"sound" * 100_000)

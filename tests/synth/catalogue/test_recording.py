@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from synth.catalogue.recording import Key, State
+from synth.catalogue.recording import State
 from tests.synth.catalogue.made import GRID, NO_GRID, REFUSED, recording
 
 
@@ -41,9 +41,3 @@ def test_nobody_confirms_nothing():
 def test_a_name_stands_in_for_a_missing_title():
     assert recording().name == "Invented 1"
     assert recording(title="").name == "1"
-
-
-def test_the_same_bytes_are_told_whatever_the_time_of_the_file():
-    assert Key(5, 1, "a" * 32).same_bytes(Key(5, 2, "a" * 32))
-    assert not Key(5, 1, "a" * 32).same_bytes(Key(6, 1, "a" * 32))
-    assert not Key(5, 1).same_bytes(Key(5, 1))
