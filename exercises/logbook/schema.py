@@ -31,6 +31,8 @@ APPLICATION_ID = 0x54414C59
 # Edges of the tempo bands in BPM. Stored in ``days``: changing them takes a new schema version.
 BAND_EDGES_BPM = (100, 120, 140)
 
+NO_TRIGGERS = "DROP TRIGGER trial_added; DROP TRIGGER trial_taken; DROP TRIGGER trial_marked;"
+
 
 def _sums(row: str) -> dict[str, str]:
     """Column of ``days`` -> what one trial adds to it."""
@@ -88,6 +90,36 @@ def _taken(row: str, day: str, *, apart: bool) -> str:
     where = " AND ".join(f"{name} = {value}" for name, value in _key(row, day, apart=apart).items())
     less = ", ".join(f"{name} = {name} - {value}" for name, value in _sums(row).items())
     return f"UPDATE days SET {less} WHERE {where}; DELETE FROM days WHERE {where} AND trials + voids = 0;"
+
+
+def _days(name: str, *, apart: bool = False) -> str:
+    """The table ``days``; ``apart``: with a column for recordings, from version 7 on."""
+    recorded, key = ("recorded INTEGER NOT NULL,", ", recorded") if apart else ("", "")
+    return f"""
+    CREATE TABLE {name} (
+        learner INTEGER NOT NULL REFERENCES learners ON DELETE CASCADE,
+        drill TEXT NOT NULL,
+        mode TEXT NOT NULL,
+        band INTEGER NOT NULL,
+        bench INTEGER NOT NULL,
+        day TEXT NOT NULL,
+        {recorded}
+        trials INTEGER NOT NULL,
+        voids INTEGER NOT NULL,
+        asked INTEGER NOT NULL,
+        rights INTEGER NOT NULL,
+        spreads INTEGER NOT NULL,
+        spread_ms REAL NOT NULL,
+        spread_ms2 REAL NOT NULL,
+        biases INTEGER NOT NULL,
+        bias_ms REAL NOT NULL,
+        bias_ms2 REAL NOT NULL,
+        rungs INTEGER NOT NULL,
+        sound_s REAL NOT NULL,
+        spent_s REAL NOT NULL,
+        PRIMARY KEY (learner, drill, mode, band, bench, day{key})
+    ) STRICT, WITHOUT ROWID;
+    """
 
 
 def _triggers(day: str, *, apart: bool = False) -> str:
@@ -154,28 +186,7 @@ VERSIONS = (
     ALTER TABLE trials ADD COLUMN spent_s REAL NOT NULL DEFAULT 0;
     CREATE INDEX trials_by ON trials (learner, at);
     CREATE INDEX trials_invented ON trials (learner) WHERE simulated = 1;
-    CREATE TABLE days (
-        learner INTEGER NOT NULL REFERENCES learners ON DELETE CASCADE,
-        drill TEXT NOT NULL,
-        mode TEXT NOT NULL,
-        band INTEGER NOT NULL,
-        bench INTEGER NOT NULL,
-        day TEXT NOT NULL,
-        trials INTEGER NOT NULL,
-        voids INTEGER NOT NULL,
-        asked INTEGER NOT NULL,
-        rights INTEGER NOT NULL,
-        spreads INTEGER NOT NULL,
-        spread_ms REAL NOT NULL,
-        spread_ms2 REAL NOT NULL,
-        biases INTEGER NOT NULL,
-        bias_ms REAL NOT NULL,
-        bias_ms2 REAL NOT NULL,
-        rungs INTEGER NOT NULL,
-        sound_s REAL NOT NULL,
-        spent_s REAL NOT NULL,
-        PRIMARY KEY (learner, drill, mode, band, bench, day)
-    ) STRICT, WITHOUT ROWID;
+    {_days("days")}
     CREATE INDEX days_by ON days (learner, day, trials, voids, spent_s, sound_s);
     CREATE INDEX days_in ON days (learner, drill, day, trials, voids, spent_s);
     INSERT INTO days SELECT {", ".join(_key("t", DAY_UTC, apart=False).values())},
@@ -193,9 +204,7 @@ VERSIONS = (
     """,
     f"""
     ALTER TABLE trials ADD COLUMN offset_min INTEGER NOT NULL DEFAULT 0;
-    DROP TRIGGER trial_added;
-    DROP TRIGGER trial_taken;
-    DROP TRIGGER trial_marked;
+    {NO_TRIGGERS}
     {_triggers(DAY_THERE)}
     """,
     """
@@ -225,32 +234,8 @@ VERSIONS = (
     """,
     f"""
     ALTER TABLE trials ADD COLUMN recording TEXT;
-    DROP TRIGGER trial_added;
-    DROP TRIGGER trial_taken;
-    DROP TRIGGER trial_marked;
-    CREATE TABLE new_days (
-        learner INTEGER NOT NULL REFERENCES learners ON DELETE CASCADE,
-        drill TEXT NOT NULL,
-        mode TEXT NOT NULL,
-        band INTEGER NOT NULL,
-        bench INTEGER NOT NULL,
-        day TEXT NOT NULL,
-        recorded INTEGER NOT NULL,
-        trials INTEGER NOT NULL,
-        voids INTEGER NOT NULL,
-        asked INTEGER NOT NULL,
-        rights INTEGER NOT NULL,
-        spreads INTEGER NOT NULL,
-        spread_ms REAL NOT NULL,
-        spread_ms2 REAL NOT NULL,
-        biases INTEGER NOT NULL,
-        bias_ms REAL NOT NULL,
-        bias_ms2 REAL NOT NULL,
-        rungs INTEGER NOT NULL,
-        sound_s REAL NOT NULL,
-        spent_s REAL NOT NULL,
-        PRIMARY KEY (learner, drill, mode, band, bench, day, recorded)
-    ) STRICT, WITHOUT ROWID;
+    {NO_TRIGGERS}
+    {_days("new_days", apart=True)}
     INSERT INTO new_days SELECT learner, drill, mode, band, bench, day, 0, trials, voids, asked, rights, spreads,
         spread_ms, spread_ms2, biases, bias_ms, bias_ms2, rungs, sound_s, spent_s FROM days;
     DROP TABLE days;
