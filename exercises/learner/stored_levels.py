@@ -151,16 +151,14 @@ def _read(drill: str, answers: int, day: float, kept: bytes) -> DatedLevel | _Ge
 
 def _fresh(general: _General | None) -> Level:
     """Level expected in a drill not yet tried."""
-    if general is None:
-        return Level.about()
-    return Level.about(general.level.theta, float(np.hypot(general.level.sd, OTHER_SD)))
+    return _about(general, Level.about())
 
 
-def _about(drums: DatedLevel | None, fresh: Level) -> Level:
-    """Level expected on recordings: about that on drums, as far as another drill's may be from it."""
-    if drums is None:
-        return fresh
-    return Level.about(drums.level.theta, float(np.hypot(drums.level.sd, OTHER_SD)))
+def _about(known: DatedLevel | _General | None, otherwise: Level) -> Level:
+    """Level expected in something else than what is known, such as in a drill on recordings from that on drums."""
+    if known is None:
+        return otherwise
+    return Level.about(known.level.theta, float(np.hypot(known.level.sd, OTHER_SD)))
 
 
 def _on_day(dated: DatedLevel, day: float | None) -> DrillLevel:
