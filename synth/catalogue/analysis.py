@@ -18,12 +18,12 @@ from typing import Any
 from synth.base.arrays import Samples
 from synth.base.border import fitted, open_file, shown
 from synth.base.errors import Trouble
+from synth.base.process import begun, ended
 from synth.base.words import Say
 from synth.catalogue.entry import GridEntry, plain_grid
 from synth.catalogue.tags import one_line
 from synth.recording.grid import Grid
-from synth.recording.process import begun, ended
-from synth.recording.refusals import CRASHED, PATIENCE
+from synth.recording.refusals import CRASHED, NO_PROCESS, PATIENCE
 
 # s between looks whether the process takes too long.
 LOOK_S = 1.0
@@ -58,7 +58,10 @@ class Analysis:
         self.path, self._name = path, shown(path)
         self._patience_s = patience_s
         self._stopped = self._still = False
-        self._process = begun(CODE, os.fspath(path), lowest=True, name=self._name)
+        try:
+            self._process = begun(CODE, os.fspath(path), lowest=True)
+        except OSError as slip:
+            raise Trouble(NO_PROCESS(path=self._name, why=slip.strerror)) from None
 
     def found(self) -> Found:
         """What was found; waits for it.

@@ -14,9 +14,9 @@ import numpy as np
 from synth.base.arrays import Samples
 from synth.base.border import open_file, shown
 from synth.base.errors import Trouble
+from synth.base.process import begun, ended
 from synth.base.words import Say
-from synth.recording.process import begun, ended
-from synth.recording.refusals import CRASHED, PATIENCE
+from synth.recording.refusals import CRASHED, NO_PROCESS, PATIENCE
 
 # Longest time of one excerpt in s: five minutes of sound on a busy computer take some.
 PATIENCE_S = 30.0
@@ -76,7 +76,10 @@ class Decoder:
         if self._process is not None and self._process.poll() is None:
             return self._process
         self._end()
-        self._process = begun(CODE, name=name)
+        try:
+            self._process = begun(CODE)
+        except OSError as slip:
+            raise Trouble(NO_PROCESS(path=name, why=slip.strerror)) from None
         atexit.register(self.close)
         return self._process
 

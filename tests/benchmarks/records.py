@@ -30,11 +30,11 @@ import numpy as np
 import soundfile
 
 from synth.base.arrays import Seconds
+from synth.base.process import HEAD
 from synth.catalogue.analysis import CODE, analysed
 from synth.recording.finding.finder import find_grid
 from synth.recording.finding.onsets import RATE_HZ, hear
 from synth.recording.grid import Grid
-from synth.recording.process import HEAD
 from synth.recording.reading import read_mono
 from tests.recordings.songs import Song, Truth, songs, write
 from tests.synth.recording.drums import drums

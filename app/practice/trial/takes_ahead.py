@@ -12,9 +12,10 @@ from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from queue import Empty, SimpleQueue
 from threading import Event, Thread
-from typing import Any, BinaryIO
+from typing import BinaryIO
 
 from app.practice.trial.next_trial import Request, make_ready
+from synth.base.process import begun, ended
 from synth.device.clock import now_s
 from synth.sound.kit import Kit, Take, TakeKey
 from synth.sound.pool import POOL, KitKey
@@ -23,7 +24,7 @@ from synth.sound.pool import POOL, KitKey
 Reply = tuple[Request | None, dict[KitKey, dict[TakeKey, Take]]]
 # Longest wait for sounds that are there, in s: the program would have made them itself by then.
 PATIENCE_S = 0.3
-CODE = "import sys; sys.path[:] = sys.argv[1:]; from app.practice.trial.takes_ahead import serve; serve()"
+CODE = "from app.practice.trial.takes_ahead import serve; serve()"
 
 
 class TakesAhead:
@@ -61,29 +62,12 @@ class TakesAhead:
         process, reader, self.process, self._reader = self.process, self._reader, None, None
         if process is not None and reader is not None:
             process.kill()
-            process.wait()
             reader.join()
-            for pipe in (process.stdin, process.stdout):
-                with suppress(OSError):  # what was not sent yet
-                    assert pipe is not None
-                    pipe.close()
+            ended(process)
 
     def _start(self) -> None:
-        if not sys.executable or getattr(sys, "frozen", False):
-            self._over = True
-            return
-        apart: dict[str, Any] = {"start_new_session": True}  # Ctrl-C is for the program
-        if sys.platform == "win32":
-            apart = {"creationflags": subprocess.IDLE_PRIORITY_CLASS | subprocess.CREATE_NO_WINDOW}
         try:
-            self.process = subprocess.Popen(
-                [sys.executable, "-P", "-c", CODE, *sys.path],
-                stdin=subprocess.PIPE,
-                stdout=subprocess.PIPE,
-                stderr=subprocess.DEVNULL,
-                env={**os.environ, "OPENBLAS_NUM_THREADS": "1"},
-                **apart,
-            )
+            self.process = begun(CODE, lowest=True)
         except OSError:
             self._over = True
             return
@@ -109,8 +93,6 @@ class TakesAhead:
 
 def serve() -> None:
     """What the process does: renders what is expected, and gives from another thread what is there of it."""
-    if hasattr(os, "nice"):
-        os.nice(19)
     coming: SimpleQueue[list[Request]] = SimpleQueue()
     made: dict[Request, Mapping[KitKey, Kit]] = {}
 
