@@ -3,13 +3,13 @@
 import os
 from collections import deque
 from collections.abc import Callable, Iterable
-from concurrent.futures import Executor, Future
+from concurrent.futures import Executor, Future, ThreadPoolExecutor
 from contextlib import suppress
 from dataclasses import dataclass, field
 from enum import StrEnum
 from pathlib import Path
-from threading import Lock, Thread
-from typing import ParamSpec, Protocol, TypeVar
+from threading import Lock
+from typing import Protocol
 
 from app.practice.records.confirming import Confirming
 from app.practice.records.own_records import LEAST_CONFIRMED, OwnRecords
@@ -88,8 +88,8 @@ class Waiting(Protocol):
         """End it."""
 
 
-P = ParamSpec("P")
-T = TypeVar("T")
+# Reading the list, looking which files are there, gathering and marking again may go on together.
+JOBS = 4
 # From a catalogue and what is called with a file that is done.
 Told = Callable[[str, Recording | Say], None]
 QueueOf = Callable[[Catalogue, Told], Waiting]
@@ -113,12 +113,13 @@ class Shelf:
 
     ``search``, ``by`` and ``unsure`` (those alone that a person is to hear) say what ``rows`` gives. ``missing`` are
     the ids whose files are not to be found, as ``look`` found. ``gathering`` makes files of what was chosen.
+    ``workers`` are its own: what they do takes long, and trials are not kept waiting.
     """
 
     records: OwnRecords
     queue_of: QueueOf = queue_of
     gathering: Callable[[Iterable[Path | str]], list[Path]] = gathered
-    workers: Executor | None = None
+    workers: Executor = field(default_factory=lambda: ThreadPoolExecutor(JOBS, "shelf"))
     search: str = ""
     by: By = By.TITLE
     unsure: bool = False
@@ -133,8 +134,8 @@ class Shelf:
     _looking: Future[frozenset[str]] | None = None
     _marking: Future[Remarked] | None = None
     _still: bool = False
+    _over: bool = False
     _making: Lock = field(default_factory=Lock)
-    _threads: list[Thread] = field(default_factory=list)
     _after: Callable[[], object] | None = None
 
     @property
@@ -150,7 +151,7 @@ class Shelf:
     def read(self) -> None:
         """Read the list, in a thread."""
         if not self.ready and self._reading is None:
-            self._reading = self._begun(lambda: self.records.catalogue)
+            self._reading = self.workers.submit(lambda: self.records.catalogue)
 
     # -- the list -------------------------------------------------------------------------------------------------
 
@@ -184,28 +185,10 @@ class Shelf:
 
     def look(self) -> None:
         """Look which files are there, in a thread: a drive may take its time."""
-        if self._looking is None:
-            self._looking = self._begun(_missing, self.catalogue)
+        if self._looking is None and not self._over:
+            self._looking = self.workers.submit(_missing, self.catalogue)
 
     # -- files in and out -----------------------------------------------------------------------------------------
-
-    def _begun(self, work: Callable[P, T], *args: P.args, **options: P.kwargs) -> Future[T]:
-        """What takes long, in a thread of its own: trials are not kept waiting."""
-        if self.workers is not None:
-            return self.workers.submit(work, *args, **options)
-        done: Future[T] = Future()
-
-        def run() -> None:
-            if done.set_running_or_notify_cancel():
-                try:
-                    done.set_result(work(*args, **options))
-                except Exception as slip:  # told where the result is taken
-                    done.set_exception(slip)
-
-        self._threads = [each for each in self._threads if each.is_alive()]
-        self._threads.append(Thread(target=run, name="shelf"))
-        self._threads[-1].start()
-        return done
 
     @property
     def queue(self) -> Waiting:
@@ -234,7 +217,7 @@ class Shelf:
     def add(self, paths: Iterable[Path | str]) -> None:
         """Add files, folders and playlists; what was chosen now is analysed first."""
         self.notice = None
-        self._gathering = self._begun(self._gathered, list(paths))
+        self._gathering = self.workers.submit(self._gathered, list(paths))
 
     def _gathered(self, paths: list[Path | str]) -> int:
         """Find the files that are meant and let them wait; how many they are."""
@@ -319,8 +302,8 @@ class Shelf:
         """End the threads; what waits is analysed after the next start."""
         if self._queue is not None:
             self._queue.close()
-        for each in self._threads:
-            each.join()
+        self._over = True
+        self.workers.shutdown()
 
     def confirming(self, recording: Recording, player: Player, workers: Executor | None) -> Confirming | None:
         """A record to be heard and set right on a player; None where it has no count, or no file."""
@@ -357,7 +340,7 @@ class Shelf:
         """Mark the trials of a logbook again, by the counts that were set right; then call ``after``."""
         if self._marking is None:
             self._after = after
-            self._marking = self._begun(_marked_again, logbook)
+            self._marking = self.workers.submit(_marked_again, logbook)
 
 
 def trials_on(logbook: Logbook | None, recording: Recording) -> int:
