@@ -8,7 +8,6 @@ from pathlib import Path
 from typing import Any
 
 from app.cli.output import complain, number_of, say, say_json
-from app.practice.records.own_records import source_of
 from synth.base.border import shown
 from synth.base.errors import Trouble
 from synth.base.files import replace_with, write_json, write_text
@@ -156,7 +155,7 @@ def recording_source(record: str) -> tuple[RecordingSource, bool]:
         raise Trouble(_why(record, recording))
     if not Path(recording.path).is_file():
         raise Trouble(f"{shown(recording.path or recording.name)}: the file is not there.")
-    return source_of(recording), not recording.usable
+    return recording.source(), not recording.usable
 
 
 # --- within

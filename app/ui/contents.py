@@ -274,10 +274,9 @@ class Contents(QWidget):
     def _count_on_board(self, recording: Recording) -> None:
         """Let the board play a record, if it has a whole phrase; the list says why not."""
         from app.practice.board.board_phrase import FileRecord
-        from app.practice.records.own_records import source_of
 
         try:
-            record = FileRecord.of(source_of(recording))
+            record = FileRecord.of(recording.source())
         except Trouble as trouble:
             self.session.shelf.notice = trouble.says
             self.open_records().redraw()

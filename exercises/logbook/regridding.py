@@ -11,7 +11,7 @@ import numpy as np
 
 from exercises.drills import drills
 from exercises.trial.trial import Trial
-from synth.recording.source import RecordingSource, of_file
+from synth.recording.source import RecordingSource
 from synth.score.arrangement import Arrangement
 from synth.score.recorded import Recorded
 
@@ -36,14 +36,7 @@ def catalogued() -> Sources:
         known = catalogue().get(print)
         if known is None or known.grid.refused is not None:
             return None
-        return of_file(
-            known.path,
-            known.grid,
-            print=print,
-            title=known.name,
-            grid_version=known.grid_version,
-            confirmed_by=known.confirmed_by,
-        )
+        return known.source()
 
     return source
 

@@ -8,6 +8,7 @@ from typing import Literal
 
 from synth.base.words import Say
 from synth.recording.grid import Grid
+from synth.recording.source import RecordingSource, of_file
 
 Confirmer = Literal["", "learner", "tutor"]
 
@@ -87,6 +88,18 @@ class Recording:
     def name(self) -> str:
         """Its title, or the file's name without the ending."""
         return self.title or Path(self.path).stem
+
+    def source(self, other: RecordingSource | None = None) -> RecordingSource:
+        """As what plays in a trial, with another one to go with it. ``ValueError`` where its grid was refused."""
+        return of_file(
+            self.path,
+            self.grid,
+            print=self.print,
+            title=self.name,
+            grid_version=self.grid_version,
+            confirmed_by=self.confirmed_by,
+            other=other,
+        )
 
     def with_grid(self, grid: Grid) -> "Recording":
         """With another grid, which nobody has confirmed yet; the same grid changes nothing.

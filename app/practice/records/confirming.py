@@ -12,7 +12,6 @@ from functools import partial
 import numpy as np
 
 from app.practice.records.heard import Counting, Stretch, heard
-from app.practice.records.own_records import source_of
 from synth.base.arrays import Samples
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template, listed, plural, say
@@ -197,7 +196,7 @@ class Confirming:
 
     def _make(self) -> None:
         counting = Counting(self.way if self.voice else None, self.language)
-        sound, rate = source_of(self.recording).sound, self.player.sample_rate_hz
+        sound, rate = self.recording.source().sound, self.player.sample_rate_hz
         if self._coming is not None:
             self._coming.cancel()
         self._coming = submitted(self.workers, heard, sound, self.grid, self._stretch, counting, rate)

@@ -14,7 +14,7 @@ from synth.base.errors import Trouble
 from synth.base.words import Template
 from synth.catalogue.catalogue import Catalogue
 from synth.catalogue.recording import Recording, State
-from synth.recording.source import RecordingSource, near, of_file
+from synth.recording.source import RecordingSource, near
 
 # What a wish says instead of a recording's id for any of them.
 ANY = "any"
@@ -122,19 +122,6 @@ class OwnRecords:
     def _with_other(self, drill_id: str, one: Recording, usable: list[Recording]) -> RecordingSource:
         """The source of a record, with another one of nearly its tempo where the drill takes two."""
         if drill(drill_id).records < 2:
-            return source_of(one)
+            return one.source()
         others = [each for each in usable if each.print != one.print and near(each.grid, one.grid.tempo_bpm)]
-        return source_of(one, source_of(self.random.choice(others)) if others else None)
-
-
-def source_of(recording: Recording, other: RecordingSource | None = None) -> RecordingSource:
-    """A recording of the catalogue as what plays in a trial. ``ValueError`` where its grid was refused."""
-    return of_file(
-        recording.path,
-        recording.grid,
-        print=recording.print,
-        title=recording.name,
-        grid_version=recording.grid_version,
-        confirmed_by=recording.confirmed_by,
-        other=other,
-    )
+        return one.source(self.random.choice(others).source() if others else None)

@@ -11,7 +11,6 @@ import pytest
 from app.practice.records import confirming as module
 from app.practice.records.confirming import BARS, LEAD_S, Confirming
 from app.practice.records.heard import Counting, Stretch, counted, heard
-from app.practice.records.own_records import source_of
 from synth.base.errors import Trouble
 from synth.base.words import say
 from synth.catalogue.recording import State
@@ -273,7 +272,7 @@ def test_a_record_without_a_count_cannot_be_confirmed(player):
 
 def test_clicks_stand_on_the_beats_and_low_ones_on_the_ones():
     """From 7.9 s on: beats every 0.5 s from 8.25 s, ones every 2 s."""
-    made = counted(source_of(RECORDING).sound, GRID, Stretch(7.9, 12.4))
+    made = counted(RECORDING.source().sound, GRID, Stretch(7.9, 12.4))
     assert made.hits.onset_s == pytest.approx(np.arange(9) * 0.5 + 0.35)
     assert [made.hits.voices[each] == "low_block" for each in made.hits.voice] == [True, False, False, False] * 2 + [
         True
@@ -291,7 +290,7 @@ def test_every_count_of_a_stretch_is_as_long_as_the_stretch(way, monkeypatch, tm
     monkeypatch.setattr(
         synth.recording.decoder, "read_excerpt", lambda path, start, long, rate: noise[: round(long * rate)].copy()
     )
-    sound = source_of(RECORDING).sound
+    sound = RECORDING.source().sound
     made = heard(sound, GRID, Stretch(7.9, 12.4), Counting(way), 48_000)
     assert made.shape == (216_000, 2)
     assert np.abs(made).max() > 0.05

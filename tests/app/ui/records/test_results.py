@@ -6,7 +6,6 @@ from datetime import UTC, datetime
 import pytest
 from PySide6.QtCore import Qt
 
-from app.practice.records.own_records import source_of
 from app.ui.heading import LOGBOOK
 from exercises.drills import drill
 from exercises.trial.record import record
@@ -24,7 +23,7 @@ from exercises.trial.trial import Answer
 )
 def test_the_trial_page_names_the_record_and_who_confirmed_it(window, qtbot, catalogue, number, corrected, words):
     recording = catalogue.get(f"{number:032x}")
-    trial = drill("one").make(3, 3, recording=source_of(recording))
+    trial = drill("one").make(3, 3, recording=recording.source())
     answer = Answer(trial.targets_s, None)
     result = drill("one").mark(trial, answer)
     when = datetime(2030, 5, 1, 18, 0, tzinfo=UTC)
