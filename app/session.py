@@ -5,6 +5,7 @@ from collections.abc import Callable, Mapping
 from concurrent.futures import Executor, Future, ThreadPoolExecutor
 from contextlib import suppress
 from dataclasses import dataclass, field, fields, replace
+from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 from app.inputs.equipment import Equipment
@@ -258,7 +259,8 @@ class Session:
         settle()
         if practice.logbook is not None and self.workers is not None:
             # Behind the first trial, which is being made.
-            self.workers.submit(_read_records, practice.records)
+            if practice.records is not None:
+                self.workers.submit(_read_records, practice.records)
             self.workers.submit(daily_copy, practice.logbook.path, utc_now()).add_done_callback(copied)
             from app.practice.missing_truths import FillingIn
 
@@ -289,13 +291,10 @@ class Session:
             self.log_file.close()
 
 
-def _read_records(records: OwnRecords | None) -> None:
-    """Read the list of records, and the modules of their page that have no widgets."""
-    if records is not None:
-        import app.practice.records.shelf
-
-        assert app.practice.records.shelf is not None
-        assert records.catalogue is not None
+def _read_records(records: OwnRecords) -> int:
+    """Read the list of records, and the modules of their page that have no widgets; how many there are."""
+    import_module("app.practice.records.shelf")
+    return len(records.catalogue)
 
 
 def open_session(named: Mapping[str, Any]) -> Session:
