@@ -11,16 +11,13 @@ from synth.base.border import read_text, shown
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
 from synth.catalogue.correction import TEMPOS_BPM, from_first_one
-from synth.recording.grid import Grid
+from synth.catalogue.entry import LONGEST_S
+from synth.recording.grid import LEAST_UNCERTAINTY_MS, STEADY_S, Grid
 from synth.recording.refusals import NOT_FOUR, WANDERS
 
 MOST_BYTES, MOST_BEATS = 8_000_000, 100_000
-LONGEST_S, LAST_BAR = 4 * 3600.0, 100_000
+LAST_BAR = 100_000
 FEWEST = 8
-# Beats further from steady ones wander; the same limit as for grids that are found.
-STEADY_S = 0.012
-# What beats set by people leave (annotated songs): the same as for grids that are found.
-LEAST_UNCERTAINTY_MS = 3.0
 LINE = re.compile(r"(\d{1,6}(?:\.\d{1,12})?)[ \t]+(\d{1,6})\.(\d{1,2})")
 # Phrases where nothing says how long they are.
 USUAL_PHRASE = 8

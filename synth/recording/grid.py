@@ -8,6 +8,10 @@ from synth.base.arrays import Seconds
 from synth.base.words import Say
 from synth.score.metre import Count
 
+# Beats further than so many s from steady ones wander.
+STEADY_S = 0.012
+# Uncertainty of beats in ms where the attack is the same throughout: what annotated songs leave, attacks and all.
+LEAST_UNCERTAINTY_MS = 3.0
 # Probability of the octave below which a person is asked.
 ASKED_BELOW = 0.7
 

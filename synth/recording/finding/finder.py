@@ -24,7 +24,7 @@ from synth.recording.finding.tempo import (
     refined,
     strength,
 )
-from synth.recording.grid import ASKED_BELOW, Grid
+from synth.recording.grid import ASKED_BELOW, LEAST_UNCERTAINTY_MS, STEADY_S, Grid
 from synth.recording.refusals import FREE, NO_BEAT, NOT_FOUR, TOO_SHORT, WANDERS
 
 # Seconds of sound that are needed.
@@ -45,12 +45,10 @@ OCTAVE = 0.02
 # Where a grid goes without a person: BPM in which people agree on the octave, lead of the tempo, margin of the one;
 # the octave must not be asked about.
 SURE_BPM, SURE_LEAD, SURE_MARGIN = (95.0, 165.0), 0.3, 2.0
-# Windows within so many s of the line are steady; the share of them that is needed.
-STEADY_S, STEADY = 0.012, 0.9
+# The share of windows that must be steady.
+STEADY = 0.9
 # The share of loud windows that must be like the whole; the longest run that may be unlike, as a share of all.
 WITNESSES, UNLIKE = 0.4, 0.38
-# Uncertainty of beats in ms where the attack is the same throughout: what annotated songs leave, attacks and all.
-LEAST_UNCERTAINTY_MS = 3.0
 # Standard deviation in s of the lateness of bars that is taken for a sway.
 SWAY_S = 0.006
 
