@@ -65,13 +65,14 @@ def unheard(monkeypatch):
 def _garbage(qapp, _fonts):
     """Collected between the tests: once a test has opened the logbook, no thread does it by itself.
 
-    Windows of the test before, which wait for an event loop to delete them, would be dressed again with each theme.
+    Closed windows wait for an event loop to delete them; until then their timers would read a logbook that is closed,
+    in whatever test comes next.
     """
-    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
     QLocale.setDefault(QLocale.c())  # whatever language the test before has spoken
     # In light colours at 100 %: a window that is dressed anew while it is shown keeps heights of before for a while.
     apply(Settings(theme="light"))
     yield
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
     collect_due()
 
 
