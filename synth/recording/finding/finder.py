@@ -7,19 +7,18 @@ import numpy as np
 from synth.base.arrays import Floats
 from synth.base.words import Say
 from synth.recording.finding.downbeat import EIGHTHS, Eighths, eighths, scores
-from synth.recording.finding.folds import fold, smoothed
 from synth.recording.finding.metres import beats_of, fours, recurrence
 from synth.recording.finding.onsets import Bands, Heard
 from synth.recording.finding.phase import attack
 from synth.recording.finding.phrases import phrases
 from synth.recording.finding.steadiness import Lock, bent_s, lock, runs_away, slipped_s, sway
 from synth.recording.finding.tempo import (
-    BEAT_WEIGHTS,
     CELLS,
     WEIGHTS,
     Combed,
     combed,
     filled,
+    folded_beat,
     prior,
     refined,
     strength,
@@ -191,7 +190,7 @@ def _octave(onsets: Bands, by_comb: Combed, tempo_bpm: float, placed: Placed) ->
 
 def places(onsets: Bands, beat_s: float, phase_s: float) -> list[tuple[float, float]]:
     """Times in s within a beat where beats may fall, and their strength from 0 to 1, the strongest first."""
-    whole = BEAT_WEIGHTS @ smoothed(fold(onsets, beat_s, phase_s, CELLS))
+    whole = folded_beat(onsets, beat_s, phase_s)
     half = CELLS // 2
     rise = np.maximum(whole, 0)
     both = rise[:half] + rise[half:]  # of the two halves either gives the same place

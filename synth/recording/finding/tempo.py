@@ -112,9 +112,15 @@ def _peak(values: Floats, at: int) -> float:
     return float(vertex(*values[at - 1 : at + 2])) if 0 < at < len(values) - 1 else 0.0
 
 
+def folded_beat(onsets: Bands, beat_s: float, phase_s: float) -> Floats:
+    """Onset strength (cells,) of all bands by its place in the beat; cell 0 is at ``phase_s``."""
+    weighted: Floats = BEAT_WEIGHTS @ smoothed(fold(onsets, beat_s, phase_s, CELLS))
+    return weighted
+
+
 def binary_fit(onsets: Bands, beat_s: float) -> float:
     """How much fuller halves and quarters of the beat are than its thirds, relative to the beat's own strength."""
-    folded = BEAT_WEIGHTS @ smoothed(fold(onsets, beat_s, 0.0, CELLS))
+    folded = folded_beat(onsets, beat_s, 0.0)
     folded = folded - np.median(folded)
     top = int(np.argmax(folded))
 
@@ -128,7 +134,7 @@ def binary_fit(onsets: Bands, beat_s: float) -> float:
 
 def filled(onsets: Bands, beat_s: float, phase_s: float) -> tuple[float, float]:
     """How strong the middle of the beat is, and its quarters, beside the beat itself; swung ones as well."""
-    folded = BEAT_WEIGHTS @ smoothed(fold(onsets, beat_s, phase_s, CELLS))
+    folded = folded_beat(onsets, beat_s, phase_s)
     folded = np.maximum(0, folded - np.median(folded))
     strong = [
         float(folded[at % CELLS].max()) for at in (np.arange(round(a * CELLS), round(b * CELLS)) for a, b in SLOTS)
