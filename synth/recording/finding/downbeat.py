@@ -13,11 +13,13 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from synth.base.arrays import Floats
+from synth.base.arrays import Floats, Seconds
 from synth.recording.finding.onsets import Heard, around, first_sound, frame_at
 from synth.recording.finding.tempo import BEAT_WEIGHTS
 
 EIGHTHS = 8
+# The first eighth may lie so many s before the recording: its attack is within it.
+EARLIEST_S = -0.02
 # Seconds around an eighth in which its onset is looked for.
 REACH_S = 0.03
 # An eighth sounds above this share of the median energy.
@@ -54,7 +56,7 @@ class Eighths:
     ``first`` and ``last`` sound; ``start_s`` is the first sound, ``sudden`` whether it is loud at once.
     """
 
-    at_s: Floats
+    at_s: Seconds
     onsets: Floats
     energies: Floats
     chords: Floats
@@ -71,11 +73,15 @@ class Eighths:
         return (at >= self.first) & (at <= self.last)
 
 
+def every(step_s: float, phase_s: float, duration_s: float) -> Seconds:
+    """Times (n,) a step apart, from some ms before a recording until it ends; ``phase_s`` is one of them."""
+    number = np.arange(int(np.ceil((EARLIEST_S - phase_s) / step_s)), int((duration_s - phase_s) / step_s) + 1)
+    return phase_s + step_s * number.astype(np.float64)
+
+
 def eighths(heard: Heard, beat_s: float, phase_s: float) -> Eighths:
     """The recording by eighths; ``phase_s`` is the time of any beat."""
-    step_s = beat_s / 2
-    number = np.arange(int(np.ceil((-0.02 - phase_s) / step_s)), int((heard.duration_s - phase_s) / step_s) + 1)
-    at_s = phase_s + step_s * number.astype(np.float64)
+    at_s = every(beat_s / 2, phase_s, heard.duration_s)
     energies, chords, bass = heard.spectra.between(at_s)
     onsets = around(heard.onsets, frame_at(at_s), REACH_S).max(axis=2).astype(np.float64)
     loud = (10**energies).sum(axis=1)
@@ -124,10 +130,10 @@ def _differences(by: Eighths) -> dict[str, Floats]:
     kinds = {"chord": by.chords, "bass": by.bass, "level": level, "drums": by.onsets.T}
     found = {}
     for kind, rows in kinds.items():
-        for eighths in PIECES:
-            parted = np.roll(between(rows[by.first : by.last + 1], eighths), by.first % eighths)
+        for size in PIECES:
+            parted = np.roll(between(rows[by.first : by.last + 1], size), by.first % size)
             best = parted.reshape(-1, EIGHTHS).max(axis=0)
-            found[f"{kind} {eighths}"] = np.tanh((best - best.mean()) / FULL[kind])
+            found[f"{kind} {size}"] = np.tanh((best - best.mean()) / FULL[kind])
     return found
 
 

@@ -6,7 +6,7 @@ import numpy as np
 
 from synth.base.arrays import Floats
 from synth.base.words import Say
-from synth.recording.finding.downbeat import EIGHTHS, Eighths, eighths, scores
+from synth.recording.finding.downbeat import EIGHTHS, Eighths, eighths, every, scores
 from synth.recording.finding.metres import beats_of, fours, recurrence
 from synth.recording.finding.onsets import Bands, Heard
 from synth.recording.finding.phase import attack
@@ -212,8 +212,7 @@ def place(heard: Heard, beat_s: float, phase_s: float) -> Placed:
     low, high = SWUNG
     for at_s, strong in found_at:
         swung = any(low < (at_s - other_s) / beat_s % 1 < high for other_s, _ in found_at)
-        number = np.arange(int(np.ceil((-0.02 - at_s) / beat_s)), int((heard.duration_s - at_s) / beat_s) + 1)
-        beats_s = at_s + beat_s * number.astype(np.float64)
+        beats_s = every(beat_s, at_s, heard.duration_s)
         by = eighths(heard, beat_s, at_s + attack(heard.attack, beats_s))
         found = scores(by)
         tried.append(Placed(by, found, float(found.max()) + PLACE_WEIGHT * strong - SWING * swung))
