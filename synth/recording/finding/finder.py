@@ -12,17 +12,7 @@ from synth.recording.finding.onsets import Bands, Heard
 from synth.recording.finding.phase import attack
 from synth.recording.finding.phrases import phrases
 from synth.recording.finding.steadiness import Lock, bent_s, lock, runs_away, slipped_s, sway
-from synth.recording.finding.tempo import (
-    CELLS,
-    WEIGHTS,
-    Combed,
-    combed,
-    filled,
-    folded_beat,
-    prior,
-    refined,
-    strength,
-)
+from synth.recording.finding.tempo import CELLS, WEIGHTS, Combed, combed, filled, folded_beat, refined, strength
 from synth.recording.grid import ASKED_BELOW, LEAST_UNCERTAINTY_MS, STEADY_S, Grid
 from synth.recording.refusals import FREE, NO_BEAT, NOT_FOUR, TOO_SHORT, WANDERS
 
@@ -34,9 +24,11 @@ PLACES, PLACE_SHARE, PLACE_WEIGHT = 3, 0.6, 2.5
 SWUNG, SWING = (0.6, 0.73), 1.0
 # Half and double are considered within these.
 TEMPOS_BPM = (58.0, 212.0)
+# The weight of the prior where the tempos of the comb are compared.
+PRIOR_WEIGHT = 1.25
 # Log odds of an octave: weights of the prior, of the score of the beats and the one, of quarters of the beat that are
 # filled (it is too slow), and of a middle that is emptier than so much of the beat (it is too fast).
-PRIOR_WEIGHT, TOTAL_WEIGHT, QUARTERS_WEIGHT, EMPTY_WEIGHT, EMPTY = 2.1, 0.3, 2.8, 6.0, 0.35
+OCTAVE_PRIOR_WEIGHT, TOTAL_WEIGHT, QUARTERS_WEIGHT, EMPTY_WEIGHT, EMPTY = 2.1, 0.3, 2.8, 6.0, 0.35
 # A lead of so much over the next tempo is full confidence in it.
 FULL_LEAD, FULL_MARGIN = 0.6, 4.0
 # Tempos whose ratio is so near to a power of two are octaves of each other.
@@ -158,7 +150,7 @@ def hypotheses(heard: Heard) -> tuple[list[Hypothesis], float]:
     tempos = [refined(whole, float(peak)) for peak in by_comb.peaks()]
     if not tempos:
         return [], 0.0
-    combs = np.array([by_comb.score(heard.onsets, each) for each in tempos])
+    combs = np.array([by_comb.score(heard.onsets, each, PRIOR_WEIGHT) for each in tempos])
     octaves = np.log2(np.array(tempos) / tempos[int(np.argmax(combs))])
     rivals = combs[np.abs(octaves - np.round(octaves)) > OCTAVE]
     lead = float(combs.max() - rivals.max()) if len(rivals) else FULL_LEAD
@@ -180,8 +172,7 @@ def _octave(onsets: Bands, by_comb: Combed, tempo_bpm: float, placed: Placed) ->
     """
     half, quarters = filled(onsets, 60 / tempo_bpm, float(placed.by.at_s[placed.one]))
     return (
-        by_comb.log_strength(onsets, tempo_bpm)
-        + PRIOR_WEIGHT * float(np.log(prior(np.array([tempo_bpm]))[0]))
+        by_comb.score(onsets, tempo_bpm, OCTAVE_PRIOR_WEIGHT)
         + TOTAL_WEIGHT * placed.total
         - QUARTERS_WEIGHT * quarters
         - EMPTY_WEIGHT * max(0.0, EMPTY - half)

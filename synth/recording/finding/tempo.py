@@ -29,8 +29,6 @@ PLATEAU_BPM, HALF_OCTAVES = (92.0, 150.0), 0.42
 # At most so many candidates, none below this share of the best.
 CANDIDATES, SHARE = 4, 0.55
 LEAST_STRENGTH = 0.02
-# The weight of the prior where tempos are compared.
-PRIOR_WEIGHT = 1.25
 # How much the filling of halves against thirds of a beat weighs.
 BINARY, BINARY_MOST = 0.35, 0.6
 # Where in the beat its onset, its half and its quarters are looked for, swung or not; most that they count.
@@ -150,16 +148,12 @@ class Combed:
     tempos_bpm: Floats
     strengths: Floats
 
-    def log_strength(self, onsets: Bands, tempo_bpm: float) -> float:
-        """Logarithm of how well a tempo does by its comb and how its beat is divided."""
+    def score(self, onsets: Bands, tempo_bpm: float, prior_weight: float) -> float:
+        """Logarithm of how well a tempo does by its comb, how its beat is divided, and the prior."""
         strength = float(np.interp(tempo_bpm, self.tempos_bpm, self.strengths))
         binary = float(np.clip(binary_fit(onsets, 60 / tempo_bpm), -BINARY_MOST, BINARY_MOST))
-        return float(np.log(max(strength, LEAST_STRENGTH) * (1 + BINARY * binary)))
-
-    def score(self, onsets: Bands, tempo_bpm: float) -> float:
-        """The same with the prior."""
-        liked = float(prior(np.array([tempo_bpm]))[0])
-        return self.log_strength(onsets, tempo_bpm) + PRIOR_WEIGHT * float(np.log(liked))
+        liked = float(np.log(prior(np.array([tempo_bpm]))[0]))
+        return float(np.log(max(strength, LEAST_STRENGTH) * (1 + BINARY * binary))) + prior_weight * liked
 
     def peaks(self) -> Floats:
         """The likeliest tempos (m,) by comb and prior, the best first; empty if nothing recurs."""
