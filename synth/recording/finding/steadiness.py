@@ -1,9 +1,10 @@
 """Whether one tempo holds through a recording, and that tempo to thousandths of a BPM.
 
 The recording is folded at the tempo; windows of 12 s are folded alike and correlated with the whole, and a line
-through their shifts corrects tempo and phase; some rounds converge. Shifts that do not lie on a line are drift.
-A fixed template misses a sway that the template itself has blurred, so the drift is also followed by a template that
-is aligned as it grows.
+through their shifts corrects tempo and phase; some rounds converge. Shifts that do not lie on a line are drift: they
+slip, bend, break into two lines, or run away in windows that are unlike the whole. Some that are off by a half,
+third or quarter of a beat hold another part of the pattern, and have not slipped. A fixed template misses a sway
+that the template itself has blurred, so the drift is also followed by a template that is aligned as it grows.
 """
 
 from dataclasses import dataclass, replace
@@ -18,8 +19,8 @@ from synth.recording.finding.tempo import WEIGHTS
 
 # Windows in s, half overlapping; in a short recording a seventh of it, at least the second figure.
 WINDOW_S, SHORTEST_S = 12.0, 4.0
-# Beats that are folded together, cells of a beat, rounds.
-BEATS, CELLS, ROUNDS = 2, 128, 5
+# Beats that are folded together, cells of their fold, rounds.
+BEATS, CELLS, ROUNDS = 2, 256, 5
 # A window takes part in the fit within this share of a beat, as alike as this, as strong as this share of the median.
 NEAR, ALIKE, STRONG = 0.12, 0.35, 0.15
 # Residuals beyond so many median deviations are left out of the line; least deviation in s.
@@ -79,28 +80,33 @@ class Lock:
         return self.loud & (self.alike > WITNESS_ALIKE)
 
     @property
+    def unlike(self) -> npt.NDArray[np.bool_]:
+        """The loud windows (n,) that are not like the whole."""
+        return self.loud & ~self.witnesses
+
+    @property
     def unlike_share(self) -> float:
-        """The longest run of loud windows that are not like the whole, as a share of all windows."""
-        unlike, run, longest = self.loud & ~self.witnesses, 0, 0
-        for each, heard in zip(unlike.tolist(), self.loud.tolist(), strict=True):
-            run = run + 1 if each else run if not heard else 0
-            longest = max(longest, run)
-        return longest / max(1, len(unlike))
+        """The longest run of unlike windows, whatever quiet ones lie between, as a share of all windows."""
+        return max((end - start for start, end in _runs(self.unlike[self.loud])), default=0) / max(1, len(self.alike))
 
     def steady_until_s(self, within_s: float) -> float | None:
         """Where the grid ends before the recording does: at the end loud windows are unlike, or late; else None."""
-        off_s = np.abs(self.off_s) if len(self.off_s) else self.off_s
-        good = np.flatnonzero(self.witnesses & (off_s < within_s))
+        good = np.flatnonzero(self.witnesses & (np.abs(self.off_s) < within_s))
         if not len(good) or not self.loud[good[-1] + 1 :].any():
             return None
         return float(self.at_s[good[-1]] + self.at_s[0])
 
-    def drift(self, part: int = 4) -> tuple[Floats, Floats]:
-        """Times and lateness in s of the witnesses, modulo a ``part``-th of a beat, unwrapped, their median zero."""
+    def drift(self) -> tuple[Floats, Floats]:
+        """Times and lateness in s of the witnesses, modulo a quarter of a beat, unwrapped, their median zero."""
         witnesses = self.witnesses
-        step = self.beat_s / part
-        off = np.unwrap(self.off_s[witnesses], period=step)
+        off = np.unwrap(self.off_s[witnesses], period=self.beat_s / 4)
         return self.at_s[witnesses], off - (np.median(off) if len(off) else 0)
+
+
+def _runs(flags: npt.NDArray[np.bool_]) -> list[tuple[int, int]]:
+    """Where runs of flags (n,) start and end."""
+    edges = np.flatnonzero(np.diff(flags.astype(np.int8), prepend=0, append=0)).tolist()
+    return list(zip(edges[::2], edges[1::2], strict=True))
 
 
 def slipped_s(found: Lock) -> float | None:
@@ -153,9 +159,7 @@ def _rest(terms: Floats, values: Floats) -> Floats:
 
 def runs_away(found: Lock) -> bool:
     """Whether windows that are unlike the whole are later and later, so that they have another tempo."""
-    unlike = found.loud & ~found.witnesses
-    ends = np.flatnonzero(np.diff(np.concatenate([[0], unlike.astype(int), [0]])))
-    for start, end in ends.reshape(-1, 2):
+    for start, end in _runs(found.unlike):
         if end - start >= FEWEST:
             later_s = np.diff(np.unwrap(found.off_s[start:end], period=found.beat_s / 2))
             each_s = abs(float(later_s.mean()))
@@ -169,11 +173,9 @@ def lock(onsets: Bands, tempo_bpm: float) -> Lock:
     duration_s = onsets.shape[1] / FRAMES_PER_S
     window_s = min(WINDOW_S, max(SHORTEST_S, duration_s / 7))
     half = int(window_s / 2 * FRAMES_PER_S)
-    cells = CELLS * BEATS
     period_s, phase_s = BEATS * 60 / tempo_bpm, 0.0
-    found = Lock(tempo_bpm, 0.0, *(np.zeros(0) for _ in range(4)))
     for _ in range(ROUNDS):
-        found = _windows(onsets, period_s, phase_s, cells, half)
+        found = _windows(onsets, period_s, phase_s, half)
         line = _line(found)
         if line is None:
             break
@@ -184,8 +186,8 @@ def lock(onsets: Bands, tempo_bpm: float) -> Lock:
     return replace(found, tempo_bpm=BEATS * 60 / period_s, phase_s=phase_s)
 
 
-def _windows(onsets: Bands, period_s: float, phase_s: float, cells: int, half: int) -> Lock:
-    sums, counts = _weighted_parts(onsets, period_s, phase_s, cells, half)
+def _windows(onsets: Bands, period_s: float, phase_s: float, half: int) -> Lock:
+    sums, counts = _weighted_parts(onsets, period_s, phase_s, half)
     whole = above_median(sums.sum(axis=1) / (counts.sum(axis=0) + 1e-9))
     if onsets.shape[1] % half:  # the last part is short
         sums, counts = sums[:, :-1], counts[:-1]
@@ -194,7 +196,7 @@ def _windows(onsets: Bands, period_s: float, phase_s: float, cells: int, half: i
     strong = folds.mean(axis=(1, 2))
     late, alike = shifts(whole, above_median(folds))
     at_s = (np.arange(len(folds)) + 1) * half / FRAMES_PER_S
-    return Lock(BEATS * 60 / period_s, phase_s, at_s, late / cells * period_s, alike, strong)
+    return Lock(BEATS * 60 / period_s, phase_s, at_s, late / CELLS * period_s, alike, strong)
 
 
 def _line(found: Lock) -> tuple[float, float] | None:
@@ -231,9 +233,8 @@ def sway(onsets: Bands, found: Lock) -> Floats:
 
 
 def _sway(onsets: Bands, found: Lock, start_s: float) -> Floats:
-    cells, period_s = CELLS * BEATS, BEATS * found.beat_s
-    phase_s = found.phase_s - start_s
-    sums, counts = _weighted_parts(onsets, period_s, phase_s, cells, round(period_s * FRAMES_PER_S))
+    period_s, phase_s = BEATS * found.beat_s, found.phase_s - start_s
+    sums, counts = _weighted_parts(onsets, period_s, phase_s, round(period_s * FRAMES_PER_S))
     if len(counts) < 2:
         return np.zeros(0)
     slow = found.beat_s > SLOW_S
@@ -241,12 +242,12 @@ def _sway(onsets: Bands, found: Lock, start_s: float) -> Floats:
         sums, counts = sums[:, 1:] + sums[:, :-1], counts[1:] + counts[:-1]
     rows = above_median(np.moveaxis(sums / (counts + 1e-9), 1, 0))
     spectra = np.fft.rfft(rows - rows.mean(axis=-1, keepdims=True), axis=-1)
-    turn = 2j * np.pi * np.arange(spectra.shape[-1]) / cells
-    late, alike = _grown(spectra, turn, cells), np.ones(len(rows))
+    turn = 2j * np.pi * np.arange(spectra.shape[-1]) / CELLS
+    late = _grown(spectra, turn)
     for _ in range(ROUNDS):
-        whole = np.fft.irfft((spectra * np.exp(turn * late[:, None, None])).mean(axis=0), cells, axis=-1)
+        whole = np.fft.irfft((spectra * np.exp(turn * late[:, None, None])).mean(axis=0), CELLS, axis=-1)
         late, alike = shifts(above_median(whole), rows)
-    late *= period_s / cells
+    late *= period_s / CELLS
     late -= np.median(late)
     told = (alike > WITNESS_ALIKE) & (np.abs(late) < FAR * found.beat_s)
     if slow:
@@ -256,23 +257,23 @@ def _sway(onsets: Bands, found: Lock, start_s: float) -> Floats:
     return np.asarray(mean, np.float64)
 
 
-def _grown(spectra: npt.NDArray[np.complexfloating], turn: npt.NDArray[np.complexfloating], cells: int) -> Floats:
+def _grown(spectra: npt.NDArray[np.complexfloating], turn: npt.NDArray[np.complexfloating]) -> Floats:
     """Shifts (n,) in cells of folds, given by their spectra, against a whole that each joins as it is aligned.
 
     A whole that is summed before it is aligned would be blurred by a sway, and hold each of its ends for a beat.
     """
     late = np.zeros(len(spectra))
-    reach = round(FOLLOW * cells / BEATS)
+    reach = round(FOLLOW * CELLS / BEATS)
     whole = np.zeros_like(spectra[0])
     for at, fold in enumerate(spectra):
-        cross = np.fft.irfft((np.conj(whole) * fold).sum(axis=0), cells)
+        cross = np.fft.irfft((np.conj(whole) * fold).sum(axis=0), CELLS)
         near = round(late[at - 1]) + np.arange(-reach, reach + 1) if at else np.zeros(1, int)
-        late[at] = near[int(np.argmax(cross[near % cells]))]
+        late[at] = near[int(np.argmax(cross[near % CELLS]))]
         whole = KEPT * whole + fold * np.exp(turn * late[at])
     return late
 
 
-def _weighted_parts(onsets: Bands, period_s: float, phase_s: float, cells: int, part: int) -> tuple[Floats, Floats]:
+def _weighted_parts(onsets: Bands, period_s: float, phase_s: float, part: int) -> tuple[Floats, Floats]:
     """``folded_parts`` with the bands weighted."""
-    sums, counts = folded_parts(onsets, period_s, phase_s, cells, part)
+    sums, counts = folded_parts(onsets, period_s, phase_s, CELLS, part)
     return sums * np.sqrt(WEIGHTS)[:, None, None], counts
