@@ -80,24 +80,26 @@ def find_grid(heard: Heard) -> Grid:
     def none(why: Say) -> Grid:
         return Grid.none(why, heard.duration_s)
 
+    too_short = TOO_SHORT(seconds=f"{heard.duration_s:.1f}", least=f"{SHORTEST_S:g}")
     if heard.duration_s < SHORTEST_S:
-        return none(TOO_SHORT(seconds=f"{heard.duration_s:.1f}", least=f"{SHORTEST_S:g}"))
+        return none(too_short)
     if heard.silent:
         return none(NO_BEAT())
     found, lead = hypotheses(heard)
     if not found:
         return none(NO_BEAT())
     tempo, locked, placed = found[0].tempo_bpm, found[0].locked, found[0].placed
+    by, one = placed.by, placed.one
+    beats_s = beats_of(by, one)
     octave = 1 / sum(np.exp(other.score - found[0].score) for other in found)
     if (why := unsteady(heard.onsets, locked)) is not None:
         return none(why)
-    if fours(recurrence(heard.onsets, beats_of(placed.by, placed.one))) < 0:
+    if fours(recurrence(heard.onsets, beats_s)) < 0:
         return none(NOT_FOUR())
-    split = phrases(placed.by, placed.one)
+    split = phrases(by, one)
     if split is None:
-        return none(TOO_SHORT(seconds=f"{heard.duration_s:.1f}", least=f"{SHORTEST_S:g}"))
-    by = placed.by
-    starts_s = by.at_s[placed.one :: EIGHTHS]
+        return none(too_short)
+    starts_s = by.at_s[one::EIGHTHS]
     eight = split.margin_8 > 0.2
     last_s = float(by.at_s[by.last]) + 60 / tempo / 2
     until_s = min(last_s, locked.steady_until_s(2 * STEADY_S) or last_s)
@@ -110,7 +112,7 @@ def find_grid(heard: Heard) -> Grid:
         phrase_bars=8 if eight else 4,
         phrase_first=(split.first_8 if eight else split.first_4) - split.first_bar,
         intro_bars=split.intro_bars,
-        uncertainty_ms=uncertainty_ms(heard, beats_of(by, placed.one)),
+        uncertainty_ms=uncertainty_ms(heard, beats_s),
         tempo_confidence=min(1.0, lead / FULL_LEAD),
         octave_confidence=float(octave),
         one_confidence=min(1.0, placed.margin / FULL_MARGIN),

@@ -16,6 +16,8 @@ import numpy as np
 import numpy.typing as npt
 
 from synth.base.arrays import Floats, Ints, Samples
+from synth.recording.finding.spectra import FRAME as LONG_FRAME
+from synth.recording.finding.spectra import HOP as LONG_HOP
 from synth.recording.finding.spectra import Spectra, SpectraWriter
 
 Bands = npt.NDArray[np.float32]
@@ -124,7 +126,7 @@ def hear(blocks: Iterable[Samples]) -> Heard:
     square = sum(float(np.square(block, dtype=np.float64).sum()) for block in first)
     level = np.sqrt(square / max(1, sum(map(len, first)))) + 1e-9
     flux, spectra = FluxWriter(level), SpectraWriter(RATE_HZ, level)
-    long = Frames(spectra.frame, spectra.hop)
+    long = Frames(LONG_FRAME, LONG_HOP)
     attack: list[npt.NDArray[np.float16]] = []
     loud: list[Bands] = []
     total, last = 0, np.float32(0)

@@ -54,8 +54,6 @@ class SpectraWriter:
 
     rate_hz: int
     level: float
-    frame: int = FRAME
-    hop: int = HOP
     parts: list[npt.NDArray[np.float32]] = field(default_factory=list)
     _window: npt.NDArray[np.float32] = field(init=False)
     _weights: tuple[npt.NDArray[np.float32], npt.NDArray[np.float32]] = field(init=False)
@@ -88,4 +86,4 @@ class SpectraWriter:
             np.cumsum(rows, axis=0, dtype=np.float64, out=sums[at : at + len(rows)])
             sums[at : at + len(rows)] += sums[at - 1]
             at += len(rows)
-        return Spectra(sums, self.hop / self.rate_hz)
+        return Spectra(sums, HOP / self.rate_hz)
