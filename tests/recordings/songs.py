@@ -23,7 +23,8 @@ from typing import Any
 import numpy as np
 
 from synth.base.arrays import Samples, Seconds
-from tests.recordings.arranged import STYLES, arranged
+from tests.recordings.arranged import arranged
+from tests.recordings.styles import STYLES
 
 ROOT = Path(os.environ.get("TALLYBAR_SONGS", "/"))
 MIDI_FOLDER = ROOT / "usr/share/games/openttd/baseset/openmsx"
