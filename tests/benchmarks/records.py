@@ -18,9 +18,8 @@ import os
 import sys
 import tempfile
 import warnings
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor
-from contextlib import contextmanager
 from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
@@ -201,13 +200,12 @@ def _cpu_s() -> float:
     return sum(os.times()[:2])
 
 
-@contextmanager
-def _song(kind: str, number: int) -> Iterator[tuple[np.ndarray, Truth]]:
+def _song(kind: str, number: int) -> tuple[np.ndarray, Truth]:
     """Samples of a counted song of a kind, mono at the rate of the analysis, and its truth."""
     song = [each for each in counted() if each.kind == kind][number]
     with tempfile.TemporaryDirectory() as folder:
         path, truth = write(song, Path(folder))
-        yield np.concatenate(list(read_mono(path, RATE_HZ))), truth
+        return np.concatenate(list(read_mono(path, RATE_HZ))), truth
 
 
 def warped(samples: np.ndarray, late: Callable[[np.ndarray], np.ndarray]) -> np.ndarray:
@@ -224,18 +222,18 @@ def _refused() -> dict[str, dict[str, Any]]:
 
     cases: dict[str, np.ndarray] = {"metre of 7": drums(beats=7, bars=48)[0]}
     for kind, number in (("own", 0), ("own", 1), ("arranged", 0), ("arranged", 1)):
-        with _song(kind, number) as (samples, truth):
-            end_s, bar_s = len(samples) / RATE_HZ, 240 / truth.tempo_bpm
-            ways: dict[str, Callable[[np.ndarray], np.ndarray]] = {
-                **{
-                    f"sway over {bars}": lambda at, turn=2 * np.pi / bars / bar_s: 0.02 * np.sin(turn * at)
-                    for bars in (4, 16, 64)
-                },
-                "ramp": lambda at, end=end_s: 0.001 * at * at / end,
-                "step": lambda at, end=end_s: 0.01 * np.maximum(0, at - end / 2),
-                "slip": lambda at, end=end_s: 0.1 * (at > end / 2),
-            }
-            cases |= {f"{way} ({kind} {number})": warped(samples, late) for way, late in ways.items()}
+        samples, truth = _song(kind, number)
+        end_s, bar_s = len(samples) / RATE_HZ, 240 / truth.tempo_bpm
+        ways: dict[str, Callable[[np.ndarray], np.ndarray]] = {
+            **{
+                f"sway over {bars}": lambda at, turn=2 * np.pi / bars / bar_s: 0.02 * np.sin(turn * at)
+                for bars in (4, 16, 64)
+            },
+            "ramp": lambda at, end=end_s: 0.001 * at * at / end,
+            "step": lambda at, end=end_s: 0.01 * np.maximum(0, at - end / 2),
+            "slip": lambda at, end=end_s: 0.1 * (at > end / 2),
+        }
+        cases |= {f"{way} ({kind} {number})": warped(samples, late) for way, late in ways.items()}
     for name in ("waltz", "five-four", "six-eight"):
         pattern = groove(name, [])
         record = arrange(pattern, tempo_bpm=pattern.usual_tempo_bpm, form="intro:8,verse:32", seed=SEED, song=True)

@@ -15,10 +15,9 @@ from synth.catalogue.recording import State
 from synth.catalogue.travelling import write_grids
 from synth.recording.refusals import NOT_AUDIO
 from tests.hostile.values import TEXTS, bytes_of, json_bytes, mutated
-from tests.hostile.world import Fell, World, held
+from tests.hostile.world import NAMES, Fell, World, held
 from tests.synth.catalogue.made import GRID, REFUSED, recording
 
-ENDS = {0: "accepted", 2: "refused"}
 CHANGES = (("--tempo", "half"), ("--tempo", "double"), ("--one", "12.5"), ("--phrase", "6"), ("--intro", "8"))
 CHANGES += (("--phrase-bars", "16"), ("--by", "tutor"), ("--phrase", "9999"), ("--intro", "9999"))
 
@@ -95,7 +94,7 @@ def grids(draw: Random, world: World) -> str:
         raise Fell(f"{kind}: refused, and something changed")
     if not ran.status:
         used(world, draw)
-    return ENDS[ran.status]
+    return NAMES[ran.status]
 
 
 class NoSound:

@@ -14,7 +14,7 @@ import pytest
 import soundfile
 
 from tests.hostile.values import bytes_of
-from tests.hostile.world import Fell, World
+from tests.hostile.world import NAMES, Fell, World
 from tests.synth.recording.drums import RATE_HZ, drums
 
 FORMS = (("WAV", "PCM_16"), ("WAV", "FLOAT"), ("AIFF", "PCM_24"), ("FLAC", "PCM_16"), ("OGG", "VORBIS"))
@@ -44,4 +44,4 @@ def recordings(draw: Random, world: World) -> str:
         ran = world.run("records", "grid", path, "--beats", beats, *draw.choice(((), ("--json",))))
     if beats.exists() != (ran.status == 0) or path.read_bytes() != before:
         raise Fell("records grid: something half written")
-    return {0: "accepted", 2: "refused"}[ran.status]
+    return NAMES[ran.status]

@@ -33,6 +33,7 @@ from tests.hostile.values import NUMBERS, TEXTS, bytes_of, flipped, json_bytes, 
 from tests.hostile.world import (
     LEARNER,
     LOGBOOK,
+    NAMES,
     NOW,
     Fell,
     World,
@@ -47,7 +48,6 @@ from tests.hostile.world import (
 )
 
 Case = Callable[[Random, World], str]
-NAMES = {0: "accepted", 2: "refused"}
 
 
 # -- what a logbook is used for --------------------------------------------------------------------------------------

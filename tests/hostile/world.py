@@ -30,6 +30,8 @@ LONGEST_TROUBLE = 1000
 NOW = datetime(2030, 5, 2, 18, tzinfo=UTC)
 LEARNER = "me"
 LOGBOOK = "logbook.sqlite3"
+# What a command's exit status says of what it was given.
+NAMES = {0: "accepted", 2: "refused"}
 
 
 class Fell(AssertionError):

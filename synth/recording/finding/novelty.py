@@ -1,4 +1,4 @@
-"""Where music changes, and on which place of a bar or phrase its changes fall.
+"""Where music changes, and on which place of a phrase its changes fall.
 
 Novelty is the distance between the means of what was before and what comes after (Foote 2000, Proc. ICME, 452-455,
 the corner of a checkerboard kernel, from memory).
