@@ -205,16 +205,16 @@ class Shown:
     def _record(self) -> Iterator[str]:
         """The page of a record while its count is heard."""
         contents = self.window.contents
-        table = contents.open_records().table
+        table = contents.records.open_list().table
         table.choose(f"{4:032x}")
         recording = table.record
         assert recording is not None
-        contents.open_record(recording)
-        assert contents.record is not None
+        contents.records.open(recording)
+        assert contents.records.page is not None
         self.player.at_s = 9.0
-        contents.record.tick()
+        contents.records.page.tick()
         yield self._shown("11-record")
-        contents.record.go_back()
+        contents.records.page.go_back()
 
     def _trial(self, name: str, wish: Wish, who: str) -> Iterator[str]:
         """A trial while it sounds, while it asks if it does, and marked."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
@@ -16,6 +16,7 @@ from app.ui.base.words import spoken, spoken_all
 from app.ui.foot import Foot
 from app.ui.heading import BOARD, HELP, LOGBOOK, PRACTISE, RECORDS, SETTINGS, SOUND, Heading
 from app.ui.practise.screen import PractiseScreen
+from app.ui.records.pages import RecordPages
 from app.ui.widgets.controls import named
 from app.ui.widgets.screens import Screens, scrolled
 from app.volume import gain_of
@@ -23,21 +24,17 @@ from synth.base.errors import Trouble
 from synth.base.words import Say
 
 if TYPE_CHECKING:
+    from app.practice.board.board_phrase import FileRecord
     from app.ui.first_run import FirstRun, Left
     from app.ui.help.lesson import LessonScreen
     from app.ui.help.screen import HelpScreen
     from app.ui.logbook.screen import LogbookScreen
     from app.ui.logbook.trial_page import TrialPage
-    from app.ui.records.record_page import RecordPage
-    from app.ui.records.screen import RecordsScreen
     from app.ui.screens.board import BoardScreen
     from app.ui.screens.settings import SettingsScreen
     from app.ui.screens.sound import SoundScreen
     from exercises.trial.record import TrialRecord
     from synth.catalogue.recording import Recording
-
-# The drill to begin with on one's own records, where the present one cannot be practised on them.
-ON_RECORDS_FIRST = "one"
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,8 +68,6 @@ class Contents(QWidget):
         self.board: BoardScreen | None = None
         self.logbook: LogbookScreen | None = None
         self.trial: TrialPage | None = None
-        self.records: RecordsScreen | None = None
-        self.record: RecordPage | None = None
         self.help: HelpScreen | None = None
         self.sound: SoundScreen | None = None
         self.lesson: LessonScreen | None = None
@@ -97,6 +92,9 @@ class Contents(QWidget):
         self.stack.addWidget(self.practise)
         self.foot = Foot(session.practice, session.sitting)
         self._column.addWidget(self.foot)
+        self.records = RecordPages(session, self.stack)
+        self.records.practised.connect(self._practise_on)
+        self.records.boarded.connect(self._count_on_board)
         self.practise.marked.connect(self._refresh_logbook)
         self.practise.marked.connect(self.foot.show_week)
         self.practise.lesson_asked.connect(lambda after: self.show_lesson(PRACTISE, after))
@@ -137,7 +135,7 @@ class Contents(QWidget):
     def silence(self) -> None:
         """Stop the sound of every screen; an open question stays."""
         self.practise.leave(question=False)
-        for screen in (self.sound, self.help, self.lesson, self.trial, self.record):
+        for screen in (self.sound, self.help, self.lesson, self.trial, self.records):
             if screen is not None:
                 screen.stop()
         if self.board is not None:
@@ -166,7 +164,7 @@ class Contents(QWidget):
             PRACTISE: lambda: self.practise,
             BOARD: self.open_board,
             LOGBOOK: self.open_logbook,
-            RECORDS: self.open_records,
+            RECORDS: self.records.open_list,
             SOUND: self.open_sound,
             HELP: self.open_help,
         }
@@ -217,70 +215,11 @@ class Contents(QWidget):
         self.stack.setCurrentWidget(self.trial)
         self.trial.open(looking)
 
-    def open_records(self) -> RecordsScreen:
-        if self.records is None:
-            from app.ui.records.screen import RecordsScreen
-
-            self.records = RecordsScreen(self.session.shelf)
-            self.records.opened.connect(self.open_record)
-            self.records.practised.connect(self._practise_on)
-            self.records.boarded.connect(self._count_on_board)
-            self.records.mark_again.connect(self._mark_again)
-            self.stack.addWidget(self.records)
-        return self.records
-
-    def open_record(self, recording: Recording) -> None:
-        """Show one record, and let its count be heard."""
-        session, practice = self.session, self.session.practice
-        if self.record is None:
-            from app.ui.records.record_page import RecordPage
-
-            self.record = RecordPage(session.shelf)
-            self.record.closed.connect(lambda: self.stack.setCurrentWidget(self.open_records()))
-            self.record.confirmed.connect(self._confirmed)
-            self.record.practised.connect(self._practise_on)
-            self.record.confirmer_chosen.connect(lambda by: session.keeper.change(confirmer=by))
-            self.stack.addWidget(self.record)
-        confirming = session.shelf.confirming(recording, practice.player, practice.ahead.workers)
-        if confirming is not None:
-            confirming.way, confirming.language = practice.wish.way, session.language
-        self.stack.setCurrentWidget(self.record)
-        self.record.open(recording, confirming, "tutor" if session.keeper.now.confirmer == "tutor" else "learner")
-
-    def _confirmed(self, made: Recording) -> None:
-        """Back to the list, which offers to mark earlier trials on the record again."""
-        from app.practice.records.shelf import trials_on
-
-        records = self.open_records()
-        records.offer(trials_on(self.session.practice.logbook, made))
-        self.stack.setCurrentWidget(records)
-
-    def _mark_again(self) -> None:
-        logbook = self.session.practice.logbook
-        if logbook is not None:
-            self.session.shelf.mark_again(logbook.path, self.session.practice.relearn)
-
     def _practise_on(self, recording: Recording) -> None:
-        """Choose a drill freely, on this record."""
-        practice = self.session.practice
-        wish = replace(practice.wish, record=recording.print)
-        if not wish.on_record:
-            wish = replace(wish, drill=ON_RECORDS_FIRST, rung=None)
-        self.practise.choose(wish)
-        self.practise.choose_freely()
-        self.practise.choosing.show_fold(unfolded=True)
+        self.practise.choose_record(recording.print)
         self.show_tab(PRACTISE)
 
-    def _count_on_board(self, recording: Recording) -> None:
-        """Let the board play a record, if it has a whole phrase; the list says why not."""
-        from app.practice.board.board_phrase import FileRecord
-
-        try:
-            record = FileRecord.of(recording.source())
-        except Trouble as trouble:
-            self.session.shelf.notice = trouble.says
-            self.open_records().redraw()
-            return
+    def _count_on_board(self, record: FileRecord) -> None:
         board = self.open_board()
         board.choose(board.board.phrase.with_record(record))
         self.show_tab(BOARD)
@@ -418,8 +357,7 @@ class Contents(QWidget):
             self.practise.choosing.wishes.show_chosen(self.session.keeper.now.chosen)
             self.practise.choosing.show_fold(unfolded=self.session.keeper.now.choices_unfolded)
             self.foot.show_week()
-            if self.record is not None:
-                self.record.show_confirmer(self.session.keeper.now.confirmer)
+            self.records.show_confirmer()
             if self.logbook is not None:
                 self.logbook.show_learner(practice.key, own_label(practice))
 
@@ -442,8 +380,7 @@ class Contents(QWidget):
         self.practise.redraw()
         if self.settings is not None:
             self.settings.arrange()
-        if self.records is not None:
-            self.records.arrange()
+        self.records.arrange()
 
     def _refresh_logbook(self) -> None:
         if self.logbook is not None and self.stack.currentWidget() is self.logbook:

@@ -1,9 +1,9 @@
 """How long an event loop stands still: the waits between the beats of a timer in it."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import QCoreApplication, QEventLoop, Qt, QTimer
 
 from synth.device.clock import now_s
 
@@ -11,8 +11,8 @@ HEARTBEAT_MS = 5
 
 
 @contextmanager
-def heartbeat() -> Iterator[list[float]]:
-    """A list that fills with the seconds between two beats; without anything to do they are ``HEARTBEAT_MS``."""
+def heartbeat(every_ms: int = HEARTBEAT_MS) -> Iterator[list[float]]:
+    """A list that fills with the seconds between two beats; without anything to do they are ``every_ms``."""
     gaps_s, last_s = [], [now_s()]
 
     def beat() -> None:
@@ -23,7 +23,21 @@ def heartbeat() -> Iterator[list[float]]:
     timer = QTimer()
     timer.setTimerType(Qt.TimerType.PreciseTimer)
     timer.timeout.connect(beat)
-    timer.start(HEARTBEAT_MS)
+    timer.start(every_ms)
     yield gaps_s
     beat()
     timer.stop()
+
+
+def painted(click: Callable[[], object], done: Callable[[], object], every_ms: int) -> tuple[float, float]:
+    """Milliseconds from a click until it is done and painted, and the longest wait of the event loop meanwhile."""
+    with heartbeat(every_ms) as gaps_s:
+        begun_s = now_s()
+        click()
+        while not done():
+            QCoreApplication.processEvents(QEventLoop.ProcessEventsFlag.WaitForMoreEvents)
+        # What was put there last is painted before the loop comes round twice.
+        QCoreApplication.processEvents()
+        QCoreApplication.processEvents()
+        took_s = now_s() - begun_s
+    return took_s * 1000, max(gaps_s) * 1000

@@ -1,5 +1,12 @@
 """The window as a person has it before them: shown, in light colours, with the keyboard."""
 
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from PySide6.QtCore import QLoggingCategory
+from PySide6.QtWidgets import QApplication
+
 from app.practice.practice import Practice
 from app.session import Session
 from app.ui.base import theme
@@ -18,3 +25,19 @@ def open_window(qtbot, practice: Practice, size: tuple[int, int] | None = None) 
     window.activateWindow()
     qtbot.waitUntil(window.isActiveWindow)
     return window
+
+
+@contextmanager
+def shown_window(practice: Practice) -> Iterator[Window]:
+    """The same without pytest, offscreen, for a benchmark in a process of its own."""
+    os.environ["QT_QPA_PLATFORM"] = "offscreen"
+    QLoggingCategory.setFilterRules("default.warning=false")
+    application = QApplication.instance() or QApplication(["tallybar"])
+    theme.load_fonts()
+    dress(theme.LIGHT)
+    window = Window(Session(practice))
+    window.resize(1280, 800)
+    window.show()
+    application.processEvents()
+    yield window
+    window.close()

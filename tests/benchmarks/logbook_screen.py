@@ -7,19 +7,15 @@ thread that reads. The first opening, in a process of its own in which nothing o
 ``FIRSTS`` times.
 """
 
-import json
-import os
 import statistics
-import subprocess
-import sys
 import tempfile
-import time
 from datetime import timedelta
-from itertools import pairwise
 from pathlib import Path
 
+from tests.app.apart import apart
 from tests.benchmarks.logbook import BEGIN, fill
 
+HERE = "tests.benchmarks.logbook_screen"
 DAYS = 3650
 ROUNDS = 5
 FIRSTS = 3
@@ -29,58 +25,33 @@ GOAL_DEAF_MS = 50.0
 DRILLS = ("beat", "stopped-beat", "one")
 
 
-def opened(path: Path, rounds: int) -> dict[str, list[float]]:
+def opened(path: str, rounds: int) -> dict[str, list[float]]:
     """Milliseconds to the painted page, and the longest deafness: at the first opening, ``rounds`` times later, and
     then for each drill.
     """
-    os.environ["QT_QPA_PLATFORM"] = "offscreen"
-    from PySide6.QtCore import QEventLoop, QLoggingCategory, Qt, QTimer
-    from PySide6.QtWidgets import QApplication
+    from PySide6.QtCore import QCoreApplication
 
     from app.inputs.equipment import Equipment
     from app.practice.plan.making_plan import make_plan
     from app.practice.practice import Practice
     from app.practice.trial.next_trial import Ahead
-    from app.session import Session
-    from app.ui.base import theme
-    from app.ui.dress import dress
-    from app.ui.window import Window
     from exercises.logbook.store import Logbook
+    from tests.app.heartbeat import painted
     from tests.app.silent import SilentPlayer
+    from tests.app.windows import shown_window
 
-    QLoggingCategory.setFilterRules("default.warning=false")
-    application = QApplication.instance() or QApplication(["tallybar"])
-    theme.load_fonts()
-    dress(theme.LIGHT)
     found: dict[str, list[float]] = {}
     # The program plans the day as it starts.
-    make_plan(path, "me", BEGIN + timedelta(days=DAYS), 10)
-    with Logbook.open(path) as logbook:
-        window = Window(Session(Practice(Equipment(SilentPlayer()), logbook, Ahead(lambda: 1))))
-        window.resize(1280, 800)
-        window.show()
-        application.processEvents()
-        beats: list[float] = []
-        beat = QTimer()
-        beat.setTimerType(Qt.TimerType.PreciseTimer)
-        beat.timeout.connect(lambda: beats.append(time.perf_counter()))
-        beat.start(BEAT_MS)
+    make_plan(Path(path), "me", BEGIN + timedelta(days=DAYS), 10)
 
-        def measure(name: str, click, done) -> None:  # type: ignore[no-untyped-def]
-            beats.clear()
-            begun_s = time.perf_counter()
-            beats.append(begun_s)
-            click()
-            while not done():
-                application.processEvents(QEventLoop.ProcessEventsFlag.WaitForMoreEvents)
-            # What was put there last is painted before the loop comes round twice.
-            application.processEvents()
-            application.processEvents()
-            ended_s = time.perf_counter()
-            beats.append(ended_s)
-            found.setdefault(f"{name}_ms", []).append((ended_s - begun_s) * 1000)
-            gaps = [after - before for before, after in pairwise(beats)]
-            found.setdefault(f"{name}_deaf_ms", []).append(max(gaps) * 1000)
+    def measure(name: str, click, done) -> None:  # type: ignore[no-untyped-def]
+        for what, value in zip(("ms", "deaf_ms"), painted(click, done, BEAT_MS), strict=True):
+            found.setdefault(f"{name}_{what}", []).append(value)
+
+    with (
+        Logbook.open(Path(path)) as logbook,
+        shown_window(Practice(Equipment(SilentPlayer()), logbook, Ahead(lambda: 1))) as window,
+    ):
 
         def there() -> bool:
             return bool(window.contents.open_logbook().settled)
@@ -88,12 +59,11 @@ def opened(path: Path, rounds: int) -> dict[str, list[float]]:
         measure("first", lambda: window.contents.show_tab(2), there)
         for _ in range(rounds):
             window.contents.show_tab(0)
-            application.processEvents()
+            QCoreApplication.processEvents()
             measure("again", lambda: window.contents.show_tab(2), there)
         for drill in DRILLS if rounds else ():
             for _ in range(3):
                 measure("drill", lambda drill=drill: window.contents.open_logbook().open_drill(drill), there)
-        window.close()
     return found
 
 
@@ -110,7 +80,7 @@ def figures() -> dict[str, dict]:
 
 def measured(path: Path) -> dict[str, dict]:
     """The figures of a logbook's screen."""
-    runs = [_run(path, ROUNDS if number == 0 else 0) for number in range(FIRSTS)]
+    runs = [apart(HERE, "opened", str(path), ROUNDS if number == 0 else 0) for number in range(FIRSTS)]
     found = runs[0]
     firsts = [run["first_ms"][0] for run in runs]
     deaf_first = [run["first_deaf_ms"][0] for run in runs]
@@ -145,16 +115,3 @@ def measured(path: Path) -> dict[str, dict]:
 
 def _each(values: list[float]) -> str:
     return ", ".join(f"{value:.0f}" for value in values)
-
-
-def _run(path: Path, rounds: int) -> dict[str, list[float]]:
-    """Open the logbook in a process of its own."""
-    code = f"import json, sys; from tests.benchmarks.logbook_screen import opened; from pathlib import Path; \
-print(json.dumps(opened(Path({str(path)!r}), {rounds})))"
-    checkout = Path(__file__).parent.parent.parent
-    env = dict(os.environ)
-    env.pop("PYTHONDONTWRITEBYTECODE", None)  # a user's second start finds the program compiled
-    ran = subprocess.run(
-        [sys.executable, "-c", code], cwd=checkout, env=env, capture_output=True, text=True, check=True
-    )
-    return json.loads(ran.stdout.splitlines()[-1])

@@ -5,16 +5,14 @@ records are invented. "Deaf" is the longest time in which the event loop did not
 ``BEAT_MS``, which is added.
 """
 
-import json
-import os
 import statistics
-import subprocess
-import sys
 import tempfile
 import time
-from itertools import pairwise
 from pathlib import Path
 
+from tests.app.apart import apart
+
+HERE = "tests.benchmarks.records_page"
 MANY, ROUNDS, FIRSTS, BEAT_MS = 3000, 5, 3, 2
 GOAL_PAINTED_MS, GOAL_DEAF_MS = 100.0, 50.0
 
@@ -34,79 +32,55 @@ def fill(folder: Path) -> None:
     Catalogue(folder)
 
 
-def opened() -> dict[str, list[float]]:
-    """Milliseconds to the painted page, and the longest deafness, of each click and key."""
-    os.environ["QT_QPA_PLATFORM"] = "offscreen"
-    from PySide6.QtCore import QEventLoop, QLoggingCategory, Qt, QTimer
-    from PySide6.QtWidgets import QApplication
+def opened(read: bool) -> dict[str, list[float]]:
+    """Milliseconds to the painted page, and the longest deafness, of each click and key; the catalogue ``read`` or
+    not before the first.
+    """
+    from PySide6.QtCore import QCoreApplication, QEventLoop
 
     from app.inputs.equipment import Equipment
     from app.practice.practice import Practice
     from app.practice.records.own_records import OwnRecords
     from app.practice.records.shelf import By
     from app.practice.trial.next_trial import Ahead
-    from app.session import Session
-    from app.ui.base import theme
-    from app.ui.dress import dress
     from app.ui.heading import PRACTISE, RECORDS
-    from app.ui.window import Window
+    from tests.app.heartbeat import painted
     from tests.app.silent import SilentPlayer
+    from tests.app.windows import shown_window
 
-    QLoggingCategory.setFilterRules("default.warning=false")
-    application = QApplication.instance() or QApplication(["tallybar"])
-    theme.load_fonts()
-    dress(theme.LIGHT)
     found: dict[str, list[float]] = {}
     practice = Practice(Equipment(SilentPlayer()), None, Ahead(lambda: 1))
     practice.records = OwnRecords()
-    window = Window(Session(practice))
-    window.resize(1280, 800)
-    window.show()
-    application.processEvents()
-    beats: list[float] = []
-    beat = QTimer()
-    beat.setTimerType(Qt.TimerType.PreciseTimer)
-    beat.timeout.connect(lambda: beats.append(time.perf_counter()))
-    beat.start(BEAT_MS)
 
     def measure(name: str, click, done=lambda: True) -> None:  # type: ignore[no-untyped-def]
-        application.processEvents()
-        beats.clear()
-        begun_s = time.perf_counter()
-        beats.append(begun_s)
-        click()
-        while not done():
-            application.processEvents(QEventLoop.ProcessEventsFlag.WaitForMoreEvents)
-        application.processEvents()
-        application.processEvents()
-        ended_s = time.perf_counter()
-        beats.append(ended_s)
-        found.setdefault(f"{name}_ms", []).append((ended_s - begun_s) * 1000)
-        found.setdefault(f"{name}_deaf_ms", []).append(max(b - a for a, b in pairwise(beats)) * 1000)
+        QCoreApplication.processEvents()
+        for what, value in zip(("ms", "deaf_ms"), painted(click, done, BEAT_MS), strict=True):
+            found.setdefault(f"{name}_{what}", []).append(value)
 
-    # As a program does behind its first trial; what the page itself reads is a figure of its own.
-    read = os.environ.get("READ") == "1"
-    if read:
-        from app.session import _read_records
+    with shown_window(practice) as window:
+        # As a program does behind its first trial; what the page itself reads is a figure of its own.
+        if read:
+            from app.session import _read_records
 
-        _read_records(practice.records)
-    measure(
-        "first", lambda: window.contents.show_tab(RECORDS), lambda: window.contents.records.table.records.rowCount()
-    )
-    screen = window.contents.open_records()
-    end_s = time.perf_counter() + 1.0
-    while time.perf_counter() < end_s:  # which files are there is looked up by a thread
-        application.processEvents(QEventLoop.ProcessEventsFlag.AllEvents, 10)
-    for _ in range(ROUNDS):
-        window.contents.show_tab(PRACTISE)
-        measure("again", lambda: window.contents.show_tab(RECORDS))
-        measure("search", lambda: screen.search.setText("band 29"))
-        measure("search", lambda: screen.search.setText(""))
-        measure("order", lambda: screen._order(By.TEMPO))
-        measure("order", lambda: screen._order(By.STATE))
-        measure("order", lambda: screen._order(By.TITLE))
-    assert screen.table.records.rowCount() == MANY
-    window.close()
+            _read_records(practice.records)
+        measure(
+            "first",
+            lambda: window.contents.show_tab(RECORDS),
+            lambda: window.contents.records.list.table.records.rowCount(),
+        )
+        screen = window.contents.records.open_list()
+        end_s = time.perf_counter() + 1.0
+        while time.perf_counter() < end_s:  # which files are there is looked up by a thread
+            QCoreApplication.processEvents(QEventLoop.ProcessEventsFlag.AllEvents, 10)
+        for _ in range(ROUNDS):
+            window.contents.show_tab(PRACTISE)
+            measure("again", lambda: window.contents.show_tab(RECORDS))
+            measure("search", lambda: screen.search.setText("band 29"))
+            measure("search", lambda: screen.search.setText(""))
+            measure("order", lambda: screen._order(By.TEMPO))
+            measure("order", lambda: screen._order(By.STATE))
+            measure("order", lambda: screen._order(By.TITLE))
+        assert screen.table.records.rowCount() == MANY
     window.session.shelf.close()
     return found
 
@@ -115,8 +89,8 @@ def figures() -> dict[str, dict]:
     """The figures of the page, in processes of their own."""
     with tempfile.TemporaryDirectory() as folder:
         fill(Path(folder))
-        runs = [_run(folder, "1") for _ in range(FIRSTS)]
-        unread = [_run(folder, "0") for _ in range(FIRSTS)]
+        runs = [apart(HERE, "opened", True, TALLYBAR_HOME=folder) for _ in range(FIRSTS)]
+        unread = [apart(HERE, "opened", False, TALLYBAR_HOME=folder) for _ in range(FIRSTS)]
     firsts = [run["first_ms"][0] for run in runs]
     later = runs[0]
 
@@ -145,14 +119,3 @@ def figures() -> dict[str, dict]:
             max(deaf.values()), GOAL_DEAF_MS, ", ".join(f"{name} {value:.0f}" for name, value in deaf.items())
         ),
     }
-
-
-def _run(folder: str, read: str) -> dict[str, list[float]]:
-    code = "import json; from tests.benchmarks.records_page import opened; print(json.dumps(opened()))"
-    env = os.environ | {"TALLYBAR_HOME": folder, "READ": read}
-    env.pop("PYTHONDONTWRITEBYTECODE", None)
-    checkout = Path(__file__).parent.parent.parent
-    ran = subprocess.run(
-        [sys.executable, "-c", code], cwd=checkout, env=env, capture_output=True, text=True, check=True
-    )
-    return json.loads(ran.stdout.splitlines()[-1])

@@ -1,5 +1,7 @@
 """The practise screen: plan, question, sheet, answer, result, and one next step."""
 
+from dataclasses import replace
+
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QShowEvent
 from PySide6.QtWidgets import QApplication, QWidget
@@ -23,6 +25,8 @@ from synth.base.errors import Trouble
 # Shows a result within 50 ms of the trial's end, at little cost.
 SOUNDING_TICK_MS = 15
 IDLE_TICK_MS = 200
+# The drill to begin with on one's own records, where the present one cannot be practised on them.
+ON_RECORDS_FIRST = "one"
 
 
 class PractiseScreen(PractiseParts):
@@ -220,6 +224,15 @@ class PractiseScreen(PractiseParts):
         self.practice.put_away()
         self.practice.prepare()
         self.redraw()
+
+    def choose_record(self, print: str) -> None:
+        """Choose a drill freely, on the own record with this id."""
+        wish = replace(self.practice.wish, record=print)
+        if not wish.on_record:
+            wish = replace(wish, drill=ON_RECORDS_FIRST, rung=None)
+        self.choose(wish)
+        self.choose_freely()
+        self.choosing.show_fold(unfolded=True)
 
     def offer(self, wish: Wish) -> None:
         """Change the choice for the next trials by hand; the page shown stays."""

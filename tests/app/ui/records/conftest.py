@@ -29,18 +29,18 @@ def window(qtbot, practice, catalogue, monkeypatch):
     assert practice.records.catalogue is catalogue
     opened = open_window(qtbot, practice, (1280, 800))
     opened.contents.show_tab(RECORDS)
-    qtbot.waitUntil(lambda: opened.contents.records.table.records.rowCount() > 0)
+    qtbot.waitUntil(lambda: opened.contents.records.list.table.records.rowCount() > 0)
     yield opened
     opened.session.shelf.close()
 
 
 @pytest.fixture
 def screen(window):
-    return window.contents.open_records()
+    return window.contents.records.open_list()
 
 
 @pytest.fixture
 def page(window, catalogue):
     """The page of the record that is unsure."""
-    window.contents.open_record(next(each for each in catalogue if each.title == "Delta"))
-    return window.contents.record
+    window.contents.records.open(next(each for each in catalogue if each.title == "Delta"))
+    return window.contents.records.page

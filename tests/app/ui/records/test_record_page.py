@@ -104,9 +104,9 @@ def test_return_confirms_and_who_did_is_kept(qtbot, window, page, catalogue):
     qtbot.keyClick(page, Qt.Key.Key_Return)
     kept = catalogue.get(f"{4:032x}")
     assert (kept.state, kept.confirmed_by, kept.grid_version, kept.grid.one_s) == ("confirmed", "tutor", 2, 0.5)
-    assert window.contents.stack.currentWidget() is window.contents.records
+    assert window.contents.stack.currentWidget() is window.contents.records.list
     assert window.session.keeper.now.confirmer == "tutor"
-    assert "records are confirmed" in window.contents.records.line.text()  # the third
+    assert "records are confirmed" in window.contents.records.list.line.text()  # the third
 
 
 def test_escape_leaves_it_as_it_was_and_says_so(qtbot, window, page, catalogue, player):
@@ -114,14 +114,14 @@ def test_escape_leaves_it_as_it_was_and_says_so(qtbot, window, page, catalogue, 
     qtbot.keyClick(page, Qt.Key.Key_Escape)
     assert catalogue.get(f"{4:032x}").grid.one_s == 0.0
     assert not player.playing
-    assert window.contents.records.line.text() == "The count of Delta is as it was."
+    assert window.contents.records.list.line.text() == "The count of Delta is as it was."
 
 
 def test_earlier_trials_are_offered_to_be_marked_again(qtbot, window, page, monkeypatch):
     monkeypatch.setattr(app.practice.records.shelf, "trials_on", lambda *_: 2)
     page.keys["later"].click()
     page.confirm.click()
-    records = window.contents.records
+    records = window.contents.records.list
     assert records.offered.text() == "2 earlier trials on it were counted as it was before."
     asked = []
     monkeypatch.setattr(app.practice.records.shelf, "_marked_again", lambda path: asked.append(path) or Remarked())
@@ -131,8 +131,8 @@ def test_earlier_trials_are_offered_to_be_marked_again(qtbot, window, page, monk
 
 
 def test_a_record_without_a_count_says_why(window, catalogue, player):
-    window.contents.open_record(catalogue.get(f"{5:032x}"))
-    page = window.contents.record
+    window.contents.records.open(catalogue.get(f"{5:032x}"))
+    page = window.contents.records.page
     assert page.about.text() == "The tempo wanders."
     assert not page.confirm.isVisible()
     assert not player.playing

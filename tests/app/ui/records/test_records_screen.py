@@ -89,8 +89,8 @@ def test_search_order_and_the_unsure_alone(qtbot, screen):
 def test_return_opens_and_delete_takes_out_and_back(qtbot, window, screen, catalogue):
     screen.table.choose(f"{4:032x}")
     qtbot.keyClick(screen.table, Qt.Key.Key_Return)
-    assert window.contents.stack.currentWidget() is window.contents.record
-    qtbot.keyClick(window.contents.record, Qt.Key.Key_Escape)
+    assert window.contents.stack.currentWidget() is window.contents.records.page
+    qtbot.keyClick(window.contents.records.page, Qt.Key.Key_Escape)
     assert window.contents.stack.currentWidget() is screen
     qtbot.keyClick(screen.table, Qt.Key.Key_Delete)
     assert column(screen, 0) == ["alpha", "Bravo", "Zeta: Charlie", "Echo"]
@@ -236,7 +236,7 @@ def test_a_list_is_read_behind_the_page(qtbot, practice, catalogue):
     practice.records = OwnRecords(lambda: catalogue)
     window = open_window(qtbot, practice)
     window.contents.show_tab(RECORDS)
-    screen = window.contents.open_records()
+    screen = window.contents.records.open_list()
     qtbot.waitUntil(lambda: screen.table.records.rowCount() == 5)
     assert screen.empty.isHidden()
     window.session.shelf.close()

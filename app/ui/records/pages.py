@@ -1,0 +1,103 @@
+"""The learner's own records among the window's screens: the list, and the page of one."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject, Signal
+
+from app.session import Session
+from app.ui.widgets.screens import Screens
+from synth.base.errors import Trouble
+
+if TYPE_CHECKING:
+    from app.ui.records.record_page import RecordPage
+    from app.ui.records.screen import RecordsScreen
+    from synth.catalogue.recording import Recording
+
+
+class RecordPages(QObject):
+    """``list`` and ``page``, each made on first use.
+
+    Signals: ``practised`` with a record to practise on, ``boarded`` with the ``FileRecord`` for the board.
+    """
+
+    practised = Signal(object)
+    boarded = Signal(object)
+
+    def __init__(self, session: Session, stack: Screens) -> None:
+        super().__init__(stack)
+        self._session, self._stack = session, stack
+        self.list: RecordsScreen | None = None
+        self.page: RecordPage | None = None
+
+    def open_list(self) -> RecordsScreen:
+        """The list."""
+        if self.list is None:
+            from app.ui.records.screen import RecordsScreen
+
+            self.list = RecordsScreen(self._session.shelf)
+            self.list.opened.connect(self.open)
+            self.list.practised.connect(self.practised)
+            self.list.boarded.connect(self._board)
+            self.list.mark_again.connect(self._mark_again)
+            self._stack.addWidget(self.list)
+        return self.list
+
+    def open(self, recording: Recording) -> None:
+        """Show one record, and let its count be heard."""
+        session, practice = self._session, self._session.practice
+        if self.page is None:
+            from app.ui.records.record_page import RecordPage
+
+            self.page = RecordPage(session.shelf)
+            self.page.closed.connect(lambda: self._stack.setCurrentWidget(self.open_list()))
+            self.page.confirmed.connect(self._confirmed)
+            self.page.practised.connect(self.practised)
+            self.page.confirmer_chosen.connect(lambda by: session.keeper.change(confirmer=by))
+            self._stack.addWidget(self.page)
+        confirming = session.shelf.confirming(recording, practice.player, practice.ahead.workers)
+        if confirming is not None:
+            confirming.way, confirming.language = practice.wish.way, session.language
+        self._stack.setCurrentWidget(self.page)
+        self.page.open(recording, confirming, "tutor" if session.keeper.now.confirmer == "tutor" else "learner")
+
+    def _confirmed(self, made: Recording) -> None:
+        """Back to the list, which offers to mark earlier trials on the record again."""
+        from app.practice.records.shelf import trials_on
+
+        records = self.open_list()
+        records.offer(trials_on(self._session.practice.logbook, made))
+        self._stack.setCurrentWidget(records)
+
+    def _mark_again(self) -> None:
+        logbook = self._session.practice.logbook
+        if logbook is not None:
+            self._session.shelf.mark_again(logbook.path, self._session.practice.relearn)
+
+    def _board(self, recording: Recording) -> None:
+        """Let the board play a record, if it has a whole phrase; the list says why not."""
+        from app.practice.board.board_phrase import FileRecord
+
+        try:
+            record = FileRecord.of(recording.source())
+        except Trouble as trouble:
+            self._session.shelf.notice = trouble.says
+            self.open_list().redraw()
+            return
+        self.boarded.emit(record)
+
+    def stop(self) -> None:
+        """Stop the sound."""
+        if self.page is not None:
+            self.page.stop()
+
+    def show_confirmer(self) -> None:
+        """Show who listens, as the settings have it."""
+        if self.page is not None:
+            self.page.show_confirmer(self._session.keeper.now.confirmer)
+
+    def arrange(self) -> None:
+        """Fit to another text size."""
+        if self.list is not None:
+            self.list.arrange()
