@@ -811,7 +811,7 @@ def arguments(draw: Random, world: World) -> str:
         os.chdir(here)
         app.ui.start.open_window = window
     if path.exists():
-        world.old_rows_hold()
+        world.old_rows_hold(renamed=ran.status == 0 and words[:2] == ["logbook", "rename"])
     world.settled(*(("logbook",) if words[0] == "logbook" or ran.status == 0 else ()))
     return NAMES[ran.status]
 

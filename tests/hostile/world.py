@@ -162,6 +162,8 @@ ROWS = """
         hex(taps), value, result, void, simulated, sound_s, spent_s, offset_min
     FROM trials JOIN learners ON learners.id = trials.learner JOIN benches ON benches.id = trials.bench
 """
+# The column of the learner's name, the uid aside.
+NAME = 1
 
 
 def rows(path: Path) -> dict[str, tuple[Any, ...]]:
@@ -340,10 +342,13 @@ class World:
         if left := [*self.temporary.iterdir(), *self.home.glob(".*"), *self.out.glob(".*-*")]:
             raise Fell(f"left behind: {left[0].name[:12]}")
 
-    def old_rows_hold(self) -> None:
-        """The learner's own trials are as they were."""
-        now = rows(self.home / LOGBOOK)
-        if any(now.get(uid) != values for uid, values in self.old.items()):
+    def old_rows_hold(self, *, renamed: bool = False) -> None:
+        """The learner's own trials are as they were; ``renamed``: but for the name, which stands in all of them."""
+        now, old = rows(self.home / LOGBOOK), self.old
+        if renamed:
+            names = {values[NAME] for uid, values in now.items() if uid in old}
+            old = {uid: (*values[:NAME], *names, *values[NAME + 1 :]) for uid, values in old.items()}
+        if any(now.get(uid) != values for uid, values in old.items()):
             raise Fell("old rows have changed")
 
 
