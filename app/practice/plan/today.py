@@ -27,6 +27,16 @@ READING_S = 60.0
 MOST_RECORDS = 0.8
 
 
+def records_share(wished: float, height: float) -> float:
+    """The share of trials on own records of an item at a ``height`` of its rungs (0 to 1): more where it is higher.
+
+    Over all heights it is what is wished, which is at most ``MOST_RECORDS``.
+    """
+    wished = min(wished, MOST_RECORDS)
+    share = 2 * wished * height if wished <= 0.5 else 1 - 2 * (1 - wished) * (1 - height)
+    return min(MOST_RECORDS, share)
+
+
 class State(StrEnum):
     """State of an item of the plan."""
 
@@ -115,7 +125,7 @@ class Today:
         if item.reason is Reason.WARM_UP:
             return Wish(item.drill, item.rung, way=free.way)
         one = drills()[item.drill]
-        share = min(MOST_RECORDS, 2 * records * item.rung / len(one.rungs)) if one.records else 0.0
+        share = records_share(records, item.rung / len(one.rungs)) if one.records else 0.0
         mixed = floor(self.trial * share) > floor((self.trial - 1) * share)
         return Wish(item.drill, way=free.way, record=ANY if mixed else "")
 

@@ -6,6 +6,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QBoxLayout, QGridLayout, QVBoxLayout, QWidget
 
+from app.practice.plan.today import MOST_RECORDS
 from app.settings import LANGUAGES, NOBODY, Settings
 from app.ui.base import theme as look
 from app.ui.base.words import unbroken
@@ -97,7 +98,7 @@ class SettingsScreen(QWidget):
         named(self._minutes, self.tr("A day's practice"), self.tr("How long today's plan is."))
         self._minutes.valueChanged.connect(lambda minutes: self.changed.emit({"minutes_a_day": minutes}))
         self._records = NumberField()
-        self._records.setRange(0, 100)
+        self._records.setRange(0, round(100 * MOST_RECORDS))
         self._records.setSingleStep(10)
         self._records.setSuffix(self.tr(" % of a plan"))
         named(

@@ -471,6 +471,7 @@ class TestSettingsScreen:
             ]
             assert "Ctrl+1" in keys, place
             assert sorted(keys) == sorted(set(keys)), place
+        window.session.shelf.close()
 
 
 class TestSitting:
