@@ -269,6 +269,11 @@ def _drills(options: argparse.Namespace) -> None:
         for drill in drills().values()
     ]
     _list(rows, options.json, "{id:<14} {title:<24} {asks}")
+    if not options.json:
+        say("")
+        for drill in drills().values():
+            if not drill.records:
+                say(drill.not_on_records(drill=drill.title()))
 
 
 def _grooves(options: argparse.Namespace) -> int:

@@ -199,10 +199,18 @@ class Contents(QWidget):
     def open_trial(self, record: TrialRecord) -> None:
         """Show a trial of the logbook; the logbook says why one cannot be opened."""
         from app.practice.trial.looking_back import LookingBack
+        from exercises.logbook.again import file_of
 
         practice, ahead = self.session.practice, self.session.practice.ahead
         try:
-            looking = LookingBack(record, practice.player, ahead.workers, practice.wish.way, ahead.language)
+            looking = LookingBack(
+                record,
+                practice.player,
+                ahead.workers,
+                practice.wish.way,
+                ahead.language,
+                file_of=file_of if practice.records is None else practice.records.file_of,
+            )
         except Trouble as trouble:
             self.open_logbook().tell(trouble)
             return

@@ -3111,10 +3111,6 @@
         <translation>Un disco que no está</translation>
     </message>
     <message>
-        <source>This drill is made of single drums: records cannot play in it.</source>
-        <translation>Este ejercicio se hace con golpes sueltos: en él no pueden sonar discos.</translation>
-    </message>
-    <message>
         <source>This drill takes two of your records, whose tempos differ by 6 % at most.</source>
         <translation>Este ejercicio usa dos discos tuyos cuyos tempos difieren en un 6 % como mucho.</translation>
     </message>
@@ -5204,6 +5200,22 @@
         <translation>Una prueba anterior con él se contó como estaba antes.</translation>
     </message>
     <message>
+        <source>Every result is the same as before.</source>
+        <translation>Todos los resultados son los de antes.</translation>
+    </message>
+    <message>
+        <source>One result is different.</source>
+        <translation>Un resultado es distinto.</translation>
+    </message>
+    <message>
+        <source>{n} results are different.</source>
+        <translation>Resultados distintos: {n}.</translation>
+    </message>
+    <message>
+        <source>{changed} Left as they were, since what they asked has no answer by the new count: {n}.</source>
+        <translation>{changed} Quedan como estaban, porque lo que preguntaban no tiene respuesta con la nueva cuenta: {n}.</translation>
+    </message>
+    <message>
         <source>You have confirmed its count by ear.</source>
         <translation>Has confirmado su cuenta de oído.</translation>
     </message>
@@ -5556,6 +5568,10 @@
         <translation>El golpe</translation>
     </message>
     <message>
+        <source>{drill} is not practised on your own records: their count does not tell one drum from another.</source>
+        <translation>{drill} no se practica con tus propios discos: su cuenta no distingue un golpe de otro.</translation>
+    </message>
+    <message>
         <source>your answer</source>
         <translation>tu respuesta</translation>
     </message>
@@ -5646,6 +5662,10 @@
     <message>
         <source>Tap what dancers move to: half time, as before, or double time.</source>
         <translation>Toca lo que se baila: a la mitad, como antes o al doble.</translation>
+    </message>
+    <message>
+        <source>{drill} is not practised on your own records: half time and double time are not told by their count.</source>
+        <translation>{drill} no se practica con tus propios discos: su cuenta no dice si van a la mitad o al doble.</translation>
     </message>
     <message>
         <source>the drums return on the one of a bar; a voice counts until the silence</source>
@@ -5932,12 +5952,20 @@
         <translation>acabó tu intro</translation>
     </message>
     <message>
+        <source>the phrase turned</source>
+        <translation>la frase cambió</translation>
+    </message>
+    <message>
         <source>When the drums come back after the break, {bars} bars follow, then the outro. The next record has an intro of {intro} bars. Press once to start it so that its intro ends as the outro begins.</source>
         <translation>Cuando la batería vuelve después del break, siguen {bars} compases y luego la outro. El próximo disco tiene una intro de {intro} compases. Pulsa una vez para arrancarlo de modo que su intro termine cuando empieza la outro.</translation>
     </message>
     <message>
         <source>When the voice enters, a chorus of {bars} bars begins, then comes the outro. The next record has an intro of {intro} bars. Press once to start it so that its intro ends as the outro begins.</source>
         <translation>Cuando entra la voz, empieza un estribillo de {bars} compases y luego viene la outro. El próximo disco tiene una intro de {intro} compases. Pulsa una vez para arrancarlo de modo que su intro termine cuando empieza la outro.</translation>
+    </message>
+    <message>
+        <source>The first record&apos;s phrases have {phrase} bars. The next one has {intro} bars left of its intro. Press once to start it so that its intro ends as a phrase turns.</source>
+        <translation>Las frases del primer disco tienen {phrase} compases. Al siguiente le quedan {intro} compases de intro. Pulsa una vez para lanzarlo, de modo que su intro acabe justo cuando cambia una frase.</translation>
     </message>
     <message>
         <source>a verse and a chorus instead of a break and a drop</source>
@@ -5962,6 +5990,14 @@
     <message>
         <source>You landed it: the intro ends as the outro begins</source>
         <translation>La encajaste: la intro termina cuando empieza la outro</translation>
+    </message>
+    <message>
+        <source>You landed it: the intro ends as the phrase turns</source>
+        <translation>Encajó: la intro acaba justo cuando cambia la frase</translation>
+    </message>
+    <message>
+        <source>Count back from the turn as many bars as the intro has left: that is where to press.</source>
+        <translation>Cuenta hacia atrás desde el cambio los compases que le quedan a la intro: ahí se pulsa.</translation>
     </message>
     <message>
         <source>the second or third of three phrases is two bars longer or shorter; a voice counts</source>
@@ -6040,6 +6076,10 @@
         <translation>Encuentra la frase más larga o más corta.</translation>
     </message>
     <message>
+        <source>{drill} is not practised on your own records: by their count all phrases are of one length.</source>
+        <translation>{drill} no se practica con tus propios discos: según su cuenta, todas las frases son iguales de largas.</translation>
+    </message>
+    <message>
         <source>kick and snare take turns; the sheet and a voice count along</source>
         <translation>bombo y caja se turnan; la hoja y una voz cuentan contigo</translation>
     </message>
@@ -6050,6 +6090,10 @@
     <message>
         <source>the second kick comes early or late</source>
         <translation>el segundo bombo se adelanta o se retrasa</translation>
+    </message>
+    <message>
+        <source>{drill} is not practised on your own records: their count does not tell where an outro begins.</source>
+        <translation>{drill} no se practica con tus propios discos: su cuenta no dice dónde empieza una outro.</translation>
     </message>
     <message>
         <source>{path}: no process could be started to read it ({why}).</source>

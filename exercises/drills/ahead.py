@@ -1,6 +1,6 @@
 """Ahead: a second record enters in time, at a slightly different tempo. Does it run ahead or fall behind?"""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -8,11 +8,13 @@ from exercises.forms.choice_drill import ChoiceDrill
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, TAKING_TURNS
 from exercises.forms.rungs import Music, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
+from exercises.timing.window import row_near
 from exercises.trial.replay import Version, both
 from exercises.trial.sheet_marks import Shape, SheetMark, SheetMarks
 from exercises.trial.trial import Answer, Choice, Kind, Part, Result, Trial
 from synth.base.words import Say, Template
 from synth.score.arrangement import Arrangement
+from synth.score.metre import Count
 from synth.score.sequence import stretched
 from synth.score.source import Source
 
@@ -169,6 +171,20 @@ class Ahead(ChoiceDrill[AheadRung]):
             # neither what sounds last nor whether the second begins another bar is a cue.
             beside=(Part(second.excerpt(0, together - STOPS_BEATS), start_s=LEAD_IN_S + alone * period_s),),
         )
+
+    def retold(self, trial: Trial, sound: Arrangement, beside: tuple[Count, ...]) -> Trial | None:
+        """With the tempos of the other counts, if the second record came in on a beat and parted about as meant.
+
+        Half or double of a tempo is the same.
+        """
+        period_s, gap = 60.0 / sound.tempo_bpm, self.rung_of(trial).gap_percent / 100
+        if not beside or row_near(sound.count, float(beside[0].beats_s[0]), period_s) is None:
+            return None
+        octaves = np.log2(period_s / float(np.median(np.diff(beside[0].beats_s))))
+        parted = float(2 ** (octaves - round(octaves))) - 1
+        if not gap / 2 < abs(parted) < 2 * gap:
+            return None
+        return replace(trial, arrangement=sound, expected=AHEAD if parted > 0 else BEHIND, period_s=period_s)
 
     def verdict(self, trial: Trial, given: str | float, score: float) -> tuple[Say, ...]:
         """By how much the records parted, and how to hear it."""

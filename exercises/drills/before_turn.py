@@ -1,6 +1,6 @@
 """Before the turn: press some bars before a phrase turns."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -18,6 +18,7 @@ from synth.base.arrays import Seconds
 from synth.base.words import Say, Template, plural
 from synth.score.arrangement import Arrangement
 from synth.score.departures import Departure
+from synth.score.metre import Count
 from synth.score.source import Source
 from synth.score.turns import Signal
 
@@ -26,6 +27,8 @@ LOUD_TURNS = (Signal.FILL, Signal.CRASH)
 
 # The sound begins in one of so many bars before the first turn.
 EARLIEST_BARS = 4
+# Turns that are heard, the last of them to press for.
+TURNS = 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -183,7 +186,7 @@ class BeforeTurn(PressDrill[BeforeTurnRung]):
             ).excerpt(first, beats, lead_in_s=LEAD_IN_S)
 
         def misleads(sound: Arrangement) -> bool:
-            last_s = float(_turns_s(sound)[1])
+            last_s = float(_turns_s(sound.count)[1])
             return not rung.exceptions or any(LEAD_IN_S + 1e-6 < odd.start_s < last_s for odd in sound.exceptions)
 
         period_s = 60.0 / source.tempo_bpm
@@ -191,10 +194,22 @@ class BeforeTurn(PressDrill[BeforeTurnRung]):
         return Trial(
             question=ASKS(before=_bars(rung.before_bars), phrase=phrase),
             arrangement=arrangement,
-            targets_s=_turns_s(arrangement)[1:2] - rung.before_bars * per_bar * period_s,
+            targets_s=_turns_s(arrangement.count)[1:2] - rung.before_bars * per_bar * period_s,
             period_s=period_s,
             help=rung.help,
         )
+
+    def retold(self, trial: Trial, sound: Arrangement, beside: tuple[Count, ...]) -> Trial | None:
+        """As many bars before the second turn of the other count, if its phrases are as long as was said."""
+        turns_s, period_s = _turns_s(sound.count), 60.0 / sound.tempo_bpm
+        if len(turns_s) < TURNS or sound.phrase_bars != trial.question.values["phrase"]:
+            return None
+        per_bar = sound.metre.beats_per_bar
+        before = round(float(_turns_s(trial.count)[1] - trial.targets_s[0]) / (trial.period_s * per_bar))
+        target_s = float(turns_s[1]) - before * per_bar * period_s
+        if target_s < sound.count.beats_s[0]:
+            return None
+        return replace(trial, arrangement=sound, targets_s=np.array([target_s]), period_s=period_s)
 
     def verdict(
         self, trial: Trial, press_s: float, shown: Offset, uncertainty_ms: float, calibrated: bool
@@ -211,10 +226,10 @@ class BeforeTurn(PressDrill[BeforeTurnRung]):
         return SheetMarks((*turn_marks(trial), SheetMark(Shape.RING, float(trial.targets_s[0]), asked)))
 
 
-def _turns_s(sound: Arrangement) -> Seconds:
+def _turns_s(count: Count) -> Seconds:
     """Turns after the first beat."""
-    starts_s = sound.count.phrase_starts_s
-    turns_s: Seconds = starts_s[starts_s > LEAD_IN_S + 1e-6]
+    starts_s = count.phrase_starts_s
+    turns_s: Seconds = starts_s[starts_s > count.beats_s[0] + 1e-6]
     return turns_s
 
 

@@ -1,6 +1,6 @@
 """Bring in: a press during one record starts a second one, whose first beat should fall on a phrase's first beat."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -16,6 +16,7 @@ from synth.base.arrays import Seconds
 from synth.base.words import Template
 from synth.score.arrangement import Arrangement
 from synth.score.departures import Departed, Departure
+from synth.score.metre import Count
 from synth.score.source import Source
 from synth.score.turns import Signal
 
@@ -173,15 +174,10 @@ class BringIn(PressDrill[BringInRung]):
                 signals=rung.signals,
             ).excerpt(first, beats, lead_in_s=LEAD_IN_S)
 
-        def turns_s(sound: Arrangement) -> Seconds:
-            starts_s = sound.count.phrase_starts_s
-            # The first beat is unpredictable, and the last bars leave too little to mix with.
-            last_s = float(sound.count.beats_s[beats - LEFT_BARS * per_bar]) + 1e-6
-            return starts_s[(starts_s > LEAD_IN_S + 1e-6) & (starts_s <= last_s)][: rung.turns]
-
         def misleads(sound: Arrangement) -> bool:
             return not rung.exceptions or any(
-                odd.kind == rung.exceptions[0] and _before(odd, float(turns_s(sound)[-1])) for odd in sound.exceptions
+                odd.kind == rung.exceptions[0] and _before(odd, float(_turns_s(sound.count, rung.turns)[-1]))
+                for odd in sound.exceptions
             )
 
         arrangement = promised(rng, sound, misleads)
@@ -193,15 +189,30 @@ class BringIn(PressDrill[BringInRung]):
         return Trial(
             question=self.asks(),
             arrangement=arrangement,
-            targets_s=turns_s(arrangement),
+            targets_s=_turns_s(arrangement.count, rung.turns),
             period_s=60.0 / source.tempo_bpm,
             help=rung.help,
             entry=Part(entry),
         )
 
+    def retold(self, trial: Trial, sound: Arrangement, beside: tuple[Count, ...]) -> Trial | None:
+        """With the turns of the other count."""
+        targets_s = _turns_s(sound.count, len(trial.targets_s))
+        if not targets_s.size:
+            return None
+        return replace(trial, arrangement=sound, targets_s=targets_s, period_s=60.0 / sound.tempo_bpm)
+
     def sheet_marks(self, trial: Trial, answer: Answer, result: Result) -> SheetMarks:
         """The ones of the learner's record over those of the first."""
         return SheetMarks(tuple(entry_marks(trial, answer, result)))
+
+
+def _turns_s(count: Count, most: int) -> Seconds:
+    """The turns to press on: the first beat is unpredictable, and the last bars leave too little to mix with."""
+    starts_s, left = count.phrase_starts_s, LEFT_BARS * int(count.beat_in_bar.max())
+    last_s = float(count.beats_s[max(0, len(count) - left)]) + 1e-6
+    turns_s: Seconds = starts_s[(starts_s > count.beats_s[0] + 1e-6) & (starts_s <= last_s)][:most]
+    return turns_s
 
 
 def _before(odd: Departed, turn_s: float) -> bool:

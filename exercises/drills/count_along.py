@@ -10,7 +10,9 @@ from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Music, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.trial.trial import Answer, Kind, Result, Trial
 from synth.base.words import Template
+from synth.score.arrangement import Arrangement
 from synth.score.form import Form
+from synth.score.metre import Count
 from synth.score.source import Source
 
 
@@ -145,6 +147,10 @@ class CountAlong(Drill[CountRung]):
             period_s=60.0 / source.tempo_bpm,
             help=help,
         )
+
+    def retold(self, trial: Trial, sound: Arrangement, beside: tuple[Count, ...]) -> Trial:
+        """Counted as it should have been."""
+        return replace(trial, arrangement=sound, period_s=60.0 / sound.tempo_bpm)
 
     def mark_answer(
         self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True

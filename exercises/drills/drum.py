@@ -180,6 +180,10 @@ class Drum(ChoiceDrill[DrumRung]):
     kind = Kind.CHOICE
     counts = False
     rungs = RUNGS
+    not_on_records = Template(
+        "drum.not_on_records",
+        "{drill} is not practised on your own records: their count does not tell one drum from another.",
+    )
 
     def build(self, rung: DrumRung, rng: np.random.Generator, source: Source) -> Trial:
         groove, tempo_bpm = source.drums()

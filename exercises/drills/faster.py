@@ -1,6 +1,6 @@
 """Faster: which of two successive excerpts is faster?"""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -13,10 +13,10 @@ from exercises.trial.sheet_marks import YOURS, Shape, SheetMark, SheetMarks
 from exercises.trial.trial import Answer, Choice, Kind, Part, Result, Trial
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
-from synth.score.arrangement import Arrangement, arrange
+from synth.score.arrangement import Arrangement
 from synth.score.form import Form
-from synth.score.grooves import Groove, groove
-from synth.score.metre import TEMPO_RANGE_BPM, check_tempo
+from synth.score.grooves import Groove
+from synth.score.metre import TEMPO_RANGE_BPM, Count, check_tempo
 from synth.score.sequence import cut, delayed, followed_by
 from synth.score.source import Source
 
@@ -123,25 +123,25 @@ class Faster(ChoiceDrill[FasterRung]):
     kind = Kind.CHOICE
     counts = False
     rungs = RUNGS
+    records = 1
     marked_by = ("other_grooves",)
 
     def build(self, rung: FasterRung, rng: np.random.Generator, source: Source) -> Trial:
-        groove, tempo_bpm = source.drums()
         second_faster = bool(rng.integers(2))
         ratio = 1 + rung.gap_percent / 100
         # The drawn tempo is their geometric mean, and both stay in the playable range.
         low, high = TEMPO_RANGE_BPM
-        middle = min(max(tempo_bpm, low * ratio**0.5 * 1.001), high / ratio**0.5 / 1.001)
+        middle = min(max(source.tempo_bpm, low * ratio**0.5 * 1.001), high / ratio**0.5 / 1.001)
         first_bpm, second_bpm = middle / ratio**0.5, middle * ratio**0.5
         if not second_faster:
             first_bpm, second_bpm = second_bpm, first_bpm
-        other = _other(rung, rng) if rung.other_grooves else groove
+        other = source.another(rung.grooves, rng) if rung.other_grooves else source
         pair = [
-            _excerpt(each, tempo, int(rng.integers(2**31)))
-            for each, tempo in ((groove, first_bpm), (other, second_bpm))
+            _excerpt(each.at(tempo_bpm), int(rng.integers(2**31)))
+            for each, tempo_bpm in ((source, first_bpm), (other, second_bpm))
         ]
         first = cut(delayed(pair[0], LEAD_IN_S), LEAD_IN_S + EXCERPT_S)
-        arrangement = followed_by(first, cut(pair[1], EXCERPT_S), PAUSE_S)
+        arrangement = _counted_apart(followed_by(first, cut(pair[1], EXCERPT_S), PAUSE_S))
         return Trial(
             question=self.asks(),
             arrangement=arrangement,
@@ -149,6 +149,13 @@ class Faster(ChoiceDrill[FasterRung]):
             choices=CHOICES,
             expected="second" if second_faster else "first",
         )
+
+    def retold(self, trial: Trial, sound: Arrangement, beside: tuple[Count, ...]) -> Trial | None:
+        """With the tempos of the other count: which is faster stays as it was."""
+        arrangement = _counted_apart(sound)
+        told = replace(trial, arrangement=arrangement, period_s=60.0 / sound.tempo_bpm)
+        first_bpm, second_bpm = _tempos_bpm(told)
+        return told if (second_bpm > first_bpm) == (trial.expected == "second") else None
 
     def verdict(self, trial: Trial, given: str | float, score: float) -> tuple[Say, ...]:
         """Both tempos, and how to hear the difference."""
@@ -197,16 +204,23 @@ class Faster(ChoiceDrill[FasterRung]):
         return both(excerpt, named(trial.expected), named(said))
 
 
-def _other(rung: FasterRung, rng: np.random.Generator) -> Groove:
-    return groove(rung.grooves[int(rng.integers(len(rung.grooves)))])
+def _excerpt(source: Source, seed: int) -> Arrangement:
+    """Longer than an excerpt, without a turn that is made."""
+    bars = 1 + int((EXCERPT_S + 1) * source.tempo_bpm / 60 / source.metre.beats_per_bar)
+    return source.record(Form((("verse", bars),)), phrase_bars=bars, seed=seed, signals=())
 
 
-def _excerpt(groove: Groove, tempo_bpm: float, seed: int) -> Arrangement:
-    """One phrase without a turn, longer than an excerpt."""
-    bars = 1 + int((EXCERPT_S + 1) * tempo_bpm / 60 / groove.metre.beats_per_bar)
-    return arrange(
-        groove, tempo_bpm=tempo_bpm, form=Form((("verse", bars),)), phrase_bars=bars, seed=seed, signals=()
-    )
+def _counted_apart(sound: Arrangement) -> Arrangement:
+    """Both excerpts, either counted as one phrase from bar 1: where in a record they lie is not told."""
+    count = sound.count
+    second = np.arange(len(count)) > int(np.diff(count.beats_s).argmax())
+    first_bar = np.where(second, count.bar_number[second][0], count.bar_number[0])
+    in_phrase = count.bar_number - first_bar + 1
+    bar_number = in_phrase + np.where(second, int(in_phrase[~second][-1]), 0)
+    apart = replace(count, bar_number=bar_number, bar_in_phrase=in_phrase, phrase_number=1 + second.astype(np.int64))
+    starts_s = apart.phrase_starts_s
+    turns = tuple(turn for turn in sound.turns if np.isclose(turn.time_s, starts_s).any())
+    return replace(sound, count=apart, turns=turns)
 
 
 def _tempos_bpm(trial: Trial) -> tuple[float, float]:

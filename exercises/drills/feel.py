@@ -143,6 +143,10 @@ class Feel(ToldDrill[FeelRung]):
         "was it half time, as before, or double time?",
     )
     rungs = RUNGS
+    not_on_records = Template(
+        "feel.not_on_records",
+        "{drill} is not practised on your own records: half time and double time are not told by their count.",
+    )
 
     def build(self, rung: FeelRung, rng: np.random.Generator, source: Source) -> Trial:
         groove, tempo_bpm = source.drums()

@@ -1,6 +1,6 @@
 """In line: two simultaneous records. Do their downbeats coincide, or how many beats or bars apart are they?"""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 import numpy as np
@@ -9,11 +9,13 @@ from exercises.forms.choice_drill import ChoiceDrill
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, TAKING_TURNS
 from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Music, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
+from exercises.timing.window import row_near
 from exercises.trial.replay import Version, both
 from exercises.trial.sheet_marks import YOURS, Shape, SheetMark, SheetMarks
 from exercises.trial.trial import Answer, Choice, Kind, Part, Result, Trial
 from synth.base.words import Say, Template, plural
 from synth.score.arrangement import Arrangement
+from synth.score.metre import Count
 from synth.score.source import Source
 
 
@@ -254,6 +256,18 @@ class InLine(ChoiceDrill[InLineRung]):
             ),
         )
 
+    def retold(self, trial: Trial, sound: Arrangement, beside: tuple[Count, ...]) -> Trial | None:
+        """With how far they lie apart by the other counts, if beats fall together and it is among the choices."""
+        ask = self.rung_of(trial).ask
+        beats, bars = _apart(sound, beside[0]) if beside else (None, None)
+        if beats is None or (ask is Ask.BARS and (beats or bars is None)):
+            return None
+        off = bars if ask is Ask.BARS else beats
+        expected = (NOT_SAME if off else SAME) if ask is Ask.SAME else str(off)
+        if expected not in [choice.key for choice in trial.choices]:
+            return None
+        return replace(trial, arrangement=sound, expected=expected, period_s=60.0 / sound.tempo_bpm)
+
     def verdict(self, trial: Trial, given: str | float, score: float) -> tuple[Say, ...]:
         says = {choice.key: choice.say for choice in trial.choices}
         it = says[str(trial.expected)]
@@ -297,6 +311,18 @@ class InLine(ChoiceDrill[InLineRung]):
             return Part(record.excerpt(alone, beats), trial.kit_seed), Part(second, part.kit_seed, 0.0, part.level_db)
 
         return both(sooner, (says[str(trial.expected)], 0), (says[str(said)], late - took))
+
+
+def _apart(sound: Arrangement, other: Count) -> tuple[int | None, int | None]:
+    """Beats and bars by which the other count is late; None where its beats fall elsewhere, or phrases differ."""
+    count, per_bar, period_s = sound.count, sound.metre.beats_per_bar, 60.0 / sound.tempo_bpm
+    first, last = (row_near(count, float(other.beats_s[row]), period_s) for row in (0, -1))
+    if first is None or last is None or last - first != len(other) - 1:
+        return None, None
+    beats = int(count.beat_in_bar[first] - other.beat_in_bar[0]) % per_bar
+    alike = int(count.bar_in_phrase.max()) == int(other.bar_in_phrase.max()) == sound.phrase_bars
+    bars = int(count.bar_in_phrase[first] - other.bar_in_phrase[0]) % sound.phrase_bars
+    return beats, bars if alike else None
 
 
 def _ones(ones_s: list[float], say: Say, *, own: bool) -> list[SheetMark]:

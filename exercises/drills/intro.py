@@ -1,6 +1,6 @@
 """The intro: how many bars until the song enters?"""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -15,6 +15,7 @@ from synth.base.words import Say, Template
 from synth.score.arrangement import Arrangement
 from synth.score.departures import Departure
 from synth.score.form import Form
+from synth.score.metre import Count
 from synth.score.source import Source
 from synth.score.turns import Signal
 
@@ -187,6 +188,15 @@ class Intro(ChoiceDrill[IntroRung]):
             help=rung.help,
             expected=arrangement.intro_bars,
         )
+
+    def retold(self, trial: Trial, sound: Arrangement, beside: tuple[Count, ...]) -> Trial | None:
+        """With the bars that are left by the other count, if by it the sound begins with a bar of the intro."""
+        count, left = sound.count, sound.intro_bars + 1 - int(sound.count.bar_number[0])
+        whole = count.beat_in_bar[0] == 1 and 1 <= count.bar_number[0] <= sound.intro_bars
+        if not whole or left * sound.metre.beats_per_bar >= len(count):
+            return None
+        sound = replace(sound, intro_bars=left)
+        return replace(trial, arrangement=sound, expected=left, period_s=60.0 / sound.tempo_bpm)
 
     def _question(self, rung: IntroRung, arrangement: Arrangement) -> Say:
         """What is asked: of the whole intro, or of what is left of that of a recording."""

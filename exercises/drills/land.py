@@ -1,10 +1,11 @@
 """Land: the second record's intro should end exactly where the first turns into its outro.
 
 One target: the turn minus the length of the intro. The learner is told both lengths and hears the start of the last
-part before the outro; from there the bars are counted.
+part before the outro; from there the bars are counted. Where the parts of a record are not known but its phrases are,
+the intro may end as any of them turns.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -13,17 +14,21 @@ from exercises.forms.pools import EARLY_OR_LATE, FOURS, TAKING_TURNS
 from exercises.forms.press_drill import PressDrill, entry_marks
 from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
+from exercises.timing.offset import Offset
 from exercises.trial.sheet_marks import Shape, SheetMark, SheetMarks
 from exercises.trial.trial import Answer, Part, Result, Trial
-from exercises.trial.verdict.press_verdict import PressWords
-from synth.base.words import Template
+from exercises.trial.verdict.press_verdict import PressWords, press_verdict
+from synth.base.arrays import Seconds
+from synth.base.words import Say, Template
 from synth.score.arrangement import Arrangement
+from synth.score.metre import Count
 from synth.score.source import Source
 
 # Bars of the outro after the intro has ended, and bars of the second record's song.
 OUTRO_BARS, SONG_BARS = 4, 4
 
 OUTRO, INTRO_END = Template("land.outro", "the outro began"), Template("land.intro_end", "your intro ended")
+TURNED = Template("land.turned", "the phrase turned")
 # How the start of the last part is heard, by its name.
 ASKS = {
     "drop": Template(
@@ -37,6 +42,11 @@ ASKS = {
         "of {intro} bars. Press once to start it so that its intro ends as the outro begins.",
     ),
 }
+ASKS_TURN = Template(
+    "land.asks.turn",
+    "The first record's phrases have {phrase} bars. The next one has {intro} bars left of its intro. "
+    "Press once to start it so that its intro ends as a phrase turns.",
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -148,6 +158,7 @@ class Land(PressDrill[LandRung]):
         "land.asks", "Press once to start the second record so that its intro ends exactly where the outro begins."
     )
     rungs = RUNGS
+    records = 2
     words = PressWords(
         on=Template("land.on", "You landed it: the intro ends as the outro begins"),
         beat_late=Template(
@@ -164,6 +175,8 @@ class Land(PressDrill[LandRung]):
     )
 
     def build(self, rung: LandRung, rng: np.random.Generator, source: Source) -> Trial:
+        if not source.has_parts:
+            return self._onto_turns(rung, rng, source)
         per_bar, phrase = source.metre.beats_per_bar, rung.phrase_bars
         last_bars, intro_bars = rung.lengths[int(rng.integers(len(rung.lengths)))]
         starts = [beat for beat in rung.starts if beat <= per_bar]
@@ -219,14 +232,84 @@ class Land(PressDrill[LandRung]):
             entry=Part(entry),
         )
 
+    def _onto_turns(self, rung: LandRung, rng: np.random.Generator, source: Source) -> Trial:
+        """As ``build``, where the intro may end as any phrase turns."""
+        per_bar, phrase = source.metre.beats_per_bar, source.turn_bars(rung.phrase_bars)
+        intros = [intro for _, intro in rung.lengths]
+        intro_bars = intros[int(rng.integers(len(intros)))]
+        starts = [beat for beat in rung.starts if beat <= per_bar]
+        first = int(rng.integers(phrase)) * per_bar + starts[int(rng.integers(len(starts)))] - 1
+        # As long as the longest intro takes, whatever the second record has.
+        beats = (rung.heard_bars + phrase + max(intros) + OUTRO_BARS - 1) * per_bar
+        bars = -(-(first + beats) // (per_bar * phrase)) * phrase
+        seed = int(rng.integers(2**31))
+        arrangement = source.record(f"verse:{bars}", phrase_bars=phrase, seed=seed).excerpt(
+            first, beats, lead_in_s=LEAD_IN_S
+        )
+        entry = source.second(rung.entries, rng).record(
+            f"intro:{intro_bars},verse:{SONG_BARS}", phrase_bars=4, seed=seed
+        )
+        return Trial(
+            question=ASKS_TURN(phrase=phrase, intro=entry.intro_bars),
+            arrangement=arrangement,
+            targets_s=_onto_s(arrangement, entry.intro_bars),
+            period_s=60.0 / source.tempo_bpm,
+            help=rung.help,
+            entry=Part(entry),
+        )
+
+    def retold(self, trial: Trial, sound: Arrangement, beside: tuple[Count, ...]) -> Trial | None:
+        """With the turns of the other count, if its phrases are as long as was said."""
+        if sound.phrase_bars != trial.question.values.get("phrase"):
+            return None
+        targets_s = _onto_s(sound, int(str(trial.question.values["intro"])))
+        if not targets_s.size:
+            return None
+        return replace(trial, arrangement=sound, targets_s=targets_s, period_s=60.0 / sound.tempo_bpm)
+
+    def verdict(
+        self, trial: Trial, press_s: float, shown: Offset, uncertainty_ms: float, calibrated: bool
+    ) -> tuple[Say, ...]:
+        words = TURN_WORDS if _asks_turn(trial) else self.words
+        return press_verdict(shown, words, trial.period_s, uncertainty_ms, calibrated)
+
     def sheet_marks(self, trial: Trial, answer: Answer, result: Result) -> SheetMarks:
-        """The ones of the learner's record over those of the first, the end of its intro, and the outro."""
+        """The ones of the learner's record over those of the first, the end of its intro, and the outro or turn."""
         intro_s = int(str(trial.question.values["intro"])) * trial.period_s * int(trial.count.beat_in_bar.max())
         marks = entry_marks(trial, answer, result)
-        marks.append(SheetMark(Shape.FLAG, float(trial.targets_s[0]) + intro_s, OUTRO()))
+        target_s = result.figures.get("target_s")
+        ends_s = (target_s if isinstance(target_s, float) else float(trial.targets_s[0])) + intro_s
+        if ends_s < trial.count.end_s:
+            marks.append(SheetMark(Shape.FLAG, ends_s, (TURNED if _asks_turn(trial) else OUTRO)()))
         if marks[0].own and not result.right and marks[0].at_s + intro_s < trial.count.end_s:
             marks.append(SheetMark(Shape.FLAG, marks[0].at_s + intro_s, INTRO_END(), own=True))
         return SheetMarks(tuple(marks))
+
+
+TURN_WORDS = replace(
+    Land.words,
+    on=Template("land.turn.on", "You landed it: the intro ends as the phrase turns"),
+    bars_off=Template(
+        "land.turn.bars_off", "Count back from the turn as many bars as the intro has left: that is where to press."
+    ),
+)
+
+
+def _asks_turn(trial: Trial) -> bool:
+    """Whether the intro may end as any phrase turns."""
+    return trial.question.template == ASKS_TURN
+
+
+def _onto_s(sound: Arrangement, intro_bars: int) -> Seconds:
+    """Every press from the first beat on with which so many bars end as a phrase turns, in the sound or after it."""
+    count, bar_s = sound.count, sound.metre.beats_per_bar * 60.0 / sound.tempo_bpm
+    starts_s = count.phrase_starts_s
+    if not starts_s.size:
+        return np.empty(0)
+    phrase_s, first_s = sound.phrase_bars * bar_s, float(count.beats_s[0]) - 1e-6
+    nearest_s = first_s + (float(starts_s[0]) - intro_bars * bar_s - first_s) % phrase_s
+    targets_s: Seconds = np.arange(nearest_s, count.end_s - 60.0 / sound.tempo_bpm / 2, phrase_s)
+    return targets_s
 
 
 DRILL = Land()

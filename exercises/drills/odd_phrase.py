@@ -180,6 +180,10 @@ class OddPhrase(ChoiceDrill[OddRung]):
     )
     kind = Kind.CHOICE
     rungs = RUNGS
+    not_on_records = Template(
+        "odd_phrase.not_on_records",
+        "{drill} is not practised on your own records: by their count all phrases are of one length.",
+    )
 
     def build(self, rung: OddRung, rng: np.random.Generator, source: Source) -> Trial:
         pairs = [(odd, by) for odd in rung.odd for by in rung.by_bars]

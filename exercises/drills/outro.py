@@ -154,6 +154,10 @@ class Outro(PressDrill[OutroRung]):
         "outro.asks", "At the end the song goes and the drums stay: that is the outro. Press once as it begins."
     )
     rungs = RUNGS
+    not_on_records = Template(
+        "outro.not_on_records",
+        "{drill} is not practised on your own records: their count does not tell where an outro begins.",
+    )
     marked_by = ("within_beats",)
     silent = NOTHING
     foreseen = False

@@ -16,7 +16,7 @@ from synth.base.words import Say, Template
 from synth.score.arrangement import Arrangement
 from synth.score.form import Form
 from synth.score.grooves import Groove
-from synth.score.metre import check_tempo
+from synth.score.metre import Count, check_tempo
 from synth.score.sequence import cut, delayed, stretched
 from synth.score.source import Source
 
@@ -162,7 +162,7 @@ class Tempo(ToldDrill[TempoRung]):
             then=Kind.NUMBER,
         )
 
-    def retold(self, trial: Trial, sound: Arrangement) -> Trial:
+    def retold(self, trial: Trial, sound: Arrangement, beside: tuple[Count, ...]) -> Trial:
         """With the beats and the tempo of the other count."""
         beats_s = sound.count.beats_s
         targets_s = beats_s[beats_s >= LEAD_IN_S + LISTEN_S]

@@ -15,7 +15,7 @@ from exercises.forms.pools import EARLY_OR_LATE, FOURS, TAKING_TURNS
 from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Music, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.timing.drift import HEARD_TEMPO_SHARE
-from exercises.timing.window import window_s
+from exercises.timing.window import row_near, window_s
 from exercises.trial.habit import asked_for
 from exercises.trial.marking import mark_taps, tap_score
 from exercises.trial.sheet_marks import SILENCE, Shape, SheetMark, SheetMarks
@@ -23,7 +23,9 @@ from exercises.trial.trial import Answer, Kind, Result, TapMarks, Trial
 from exercises.trial.verdict.tap_verdict import SILENT, ByCue, beat_name, timing
 from synth.base.arrays import Seconds
 from synth.base.words import Say, Template, plural
+from synth.score.arrangement import Arrangement
 from synth.score.form import Form
+from synth.score.metre import Count
 from synth.score.source import Source
 from synth.score.turns import Signal
 
@@ -336,16 +338,29 @@ class Through(Drill[ThroughRung]):
             beats = (most + rung.silent_bars) * per_bar + late + rung.after_beats
         sound = record.excerpt(hush_bar * per_bar - before, beats, lead_in_s=LEAD_IN_S)
         count, back = sound.count, before + rung.silent_bars * per_bar
-        step = {Tapping.RETURN: rung.silent_bars * per_bar, Tapping.ONES: per_bar, Tapping.BEATS: 1}[rung.taps]
-        first = back if rung.taps is Tapping.RETURN else before
         help = rung.help if rung.voice_through else replace(rung.help, voice_beats=before)
         return Trial(
             question=plural(rung.silent_bars, *(ASKS_AHEAD if late else ASKS[rung.taps])),
             arrangement=sound.without(float(count.beats_s[before]), float(count.beats_s[back + late])),
-            targets_s=count.beats_s[first : back + 1 : step],
+            targets_s=_targets_s(rung, count, before, back),
             period_s=60.0 / source.tempo_bpm,
             help=help,
         )
+
+    def retold(self, trial: Trial, sound: Arrangement, beside: tuple[Count, ...]) -> Trial | None:
+        """With the beats of the other count, if by it the silence begins on a one and has as many bars as was said.
+
+        Where every beat is tapped it may begin on any of them.
+        """
+        rung, count, period_s = self.rung_of(trial), sound.count, 60.0 / sound.tempo_bpm
+        silent = rung.silent_bars * sound.metre.beats_per_bar
+        back_s = float(trial.targets_s[-1])
+        hush, back = (row_near(count, at_s, period_s) for at_s in (_hush_s(trial, rung), back_s))
+        if hush is None or back is None or back - hush != silent:
+            return None
+        if rung.taps is not Tapping.BEATS and count.beat_in_bar[hush] != 1:
+            return None
+        return replace(trial, arrangement=sound, targets_s=_targets_s(rung, count, hush, back), period_s=period_s)
 
     def mark_answer(
         self, trial: Trial, answer: Answer, *, uncertainty_ms: float = 0.0, calibrated: bool = True
@@ -353,7 +368,7 @@ class Through(Drill[ThroughRung]):
         rung = self.rung_of(trial)
         bar_s = trial.period_s * int(trial.count.beat_in_bar.max())
         back_s, taps_s = float(trial.targets_s[-1]), answer.taps_s
-        hush_s = back_s - rung.silent_bars * bar_s
+        hush_s = _hush_s(trial, rung)
         # A learner who taps only the return may tap along before: until the silence, or until half a bar before it.
         around_s = trial.period_s / 2 if rung.taps is Tapping.BEATS else bar_s / 2
         from_s = float(trial.targets_s[0]) - around_s
@@ -430,6 +445,20 @@ class Through(Drill[ThroughRung]):
             more = MORE_BEATS if rung.taps is Tapping.BEATS else MORE_TAPS
             return (LEFT_OUT(hits=marks.hits, targets=marks.targets) if few else more(),)
         return (drifted or _where(trial, late, _ahead(rung)),)
+
+
+def _hush_s(trial: Trial, rung: ThroughRung) -> float:
+    """When the silence begins."""
+    bar_s = trial.period_s * int(trial.count.beat_in_bar.max())
+    return float(trial.targets_s[-1]) - rung.silent_bars * bar_s
+
+
+def _targets_s(rung: ThroughRung, count: Count, hush: int, back: int) -> Seconds:
+    """What is to be tapped, of a silence between two rows of the count."""
+    if rung.taps is Tapping.RETURN:
+        return count.beats_s[back : back + 1]
+    step = (back - hush) // rung.silent_bars if rung.taps is Tapping.ONES else 1
+    return count.beats_s[hush : back + 1 : step]
 
 
 def _ahead(rung: ThroughRung) -> bool:

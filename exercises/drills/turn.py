@@ -21,6 +21,7 @@ from synth.base.words import Say, Template, plural
 from synth.score.arrangement import Arrangement
 from synth.score.departures import Departure
 from synth.score.form import Form
+from synth.score.metre import Count
 from synth.score.source import Source
 from synth.score.turns import Signal
 
@@ -259,7 +260,7 @@ class TurnDrill(Drill[TurnRung]):
             help=rung.help,
         )
 
-    def retold(self, trial: Trial, sound: Arrangement) -> Trial | None:
+    def retold(self, trial: Trial, sound: Arrangement, beside: tuple[Count, ...]) -> Trial | None:
         """With the turns of the other count."""
         targets_s = _turns_s(sound.count.phrase_starts_s)[1:]
         if not targets_s.size:

@@ -24,6 +24,7 @@ from synth.base.errors import Trouble
 from synth.base.words import Template
 from synth.score.arrangement import Arrangement
 from synth.score.grooves import Groove
+from synth.score.metre import Count
 from synth.score.source import GrooveSource, Source
 from synth.score.variation import varied
 from synth.sound.kits import draw_kits, of_family
@@ -33,7 +34,7 @@ VARIED, KITS = 1, 2
 # Most records tried for one that meets its rung; of the rarest kind one in four does.
 MOST_RECORDS = 200
 LOST = Template("drill.lost_count", "You lost the count and said so: that helps more than a guess.")
-NOT_RECORDED = Template("drill.not_recorded", "{drill} is not practised on your own records.")
+NOT_ON_RECORDS = Template("drill.not_recorded", "{drill} is not practised on your own records.")
 FIND_IT = Template("drill.find_it", "Hear it again with the count shown, and count along.")
 UNSURE = Template("drill.unsure", "You could not tell and said so: that helps more than a guess.")
 COMPARE = Template("drill.compare", "Hear it again, and compare.")
@@ -53,7 +54,8 @@ class Drill(ABC, Generic[R]):
     ``asks`` the instruction, ``short`` the same in one line where that is long. ``gives`` names a number that is
     asked for. ``ends_on_answer``: the end of the sound is what is asked about, so that nobody can answer before.
     ``counts``: the question is answered by counting; otherwise who cannot tell has not lost the count.
-    ``records`` says how many of the learner's own records it takes to practise on them: 0 where it cannot be.
+    ``records`` says how many of the learner's own records it takes to practise on them: 0 where it cannot be, and
+    ``not_on_records`` says why.
     ``marked_by`` names the columns of a rung that marking reads: a trial keeps them as its ``rules``.
     """
 
@@ -72,6 +74,7 @@ class Drill(ABC, Generic[R]):
     ends_on_answer: bool = False
     counts: bool = True
     records: int = 0
+    not_on_records: Template = NOT_ON_RECORDS
     marked_by: tuple[str, ...] = ()
 
     def make(
@@ -102,7 +105,7 @@ class Drill(ABC, Generic[R]):
         source: Source = GrooveSource(chosen, row.draw_tempo(rng, chosen, tempo_bpm))
         if recording is not None:
             if not self.records:
-                raise Trouble(NOT_RECORDED(drill=self.title()))
+                raise Trouble(self.not_on_records(drill=self.title()))
             row, source = replace(row, phrase_bars=recording.phrase_bars(row.phrase_bars)), recording
         trial = self.build(row, rng, source)
         return replace(
@@ -167,10 +170,11 @@ class Drill(ABC, Generic[R]):
     def build(self, rung: R, rng: np.random.Generator, source: Source) -> Trial:
         """The trial but for drill, rung number, seed and kind; all randomness comes from ``rng``."""
 
-    def retold(self, trial: Trial, sound: Arrangement) -> Trial | None:
+    def retold(self, trial: Trial, sound: Arrangement, beside: tuple[Count, ...]) -> Trial | None:
         """The trial with ``sound``: its own with another count, since the grid of its recording was set right.
 
-        None where what was asked does not go with another count. The trial then stays as it was marked.
+        ``beside`` are the counts of records that play together with it, in its time. None where what was asked has
+        no answer by the other count. The trial then stays as it was marked.
         """
         return None
 

@@ -19,6 +19,7 @@ from exercises.trial.trial import Answer, Choice, Help, Kind, Result, Trial
 from synth.base.words import Say, Template
 from synth.score.arrangement import Arrangement
 from synth.score.form import Form
+from synth.score.metre import Count
 from synth.score.source import Source
 
 LAST = Template("stop.last", "the last beat")
@@ -88,7 +89,7 @@ class StopDrill(ChoiceDrill[StopRung]):
         most = (rung.listen_bars - 1) * per_bar
         return replace(rung.help, sheet=False, voice_beats=min(rung.help.voice_beats or most, most))
 
-    def retold(self, trial: Trial, sound: Arrangement) -> Trial:
+    def retold(self, trial: Trial, sound: Arrangement, beside: tuple[Count, ...]) -> Trial:
         """With the answer that the other count gives."""
         last = self.truth(int(sound.count.bar_in_phrase[-1]), int(sound.count.beat_in_bar[-1]))
         return replace(trial, arrangement=sound, expected=last, period_s=60.0 / sound.tempo_bpm)

@@ -15,6 +15,7 @@ from synth.base.arrays import Seconds
 from synth.base.words import Say
 from synth.score.arrangement import Arrangement
 from synth.score.form import Form
+from synth.score.metre import Count
 from synth.score.source import Source
 
 # Seconds of silence before the first drum, the same in every trial.
@@ -75,7 +76,7 @@ class TapDrill(Drill[R]):
             help=rung.help,
         )
 
-    def retold(self, trial: Trial, sound: Arrangement) -> Trial | None:
+    def retold(self, trial: Trial, sound: Arrangement, beside: tuple[Count, ...]) -> Trial | None:
         """With the targets of the other count."""
         targets_s = self.targets_s(self.rung_of(trial), sound)
         if not targets_s.size:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -21,6 +22,9 @@ from synth.base.words import Say, Template
 from synth.score.arrangement import Arrangement
 from synth.score.hits import Hits
 from synth.score.recorded import EARLY_S, Recorded
+
+if TYPE_CHECKING:
+    from synth.catalogue.catalogue import Catalogue
 
 ANOTHER_VERSION = Template(
     "again.another_version",
@@ -78,11 +82,14 @@ def marked_again(record: TrialRecord, trial: Trial) -> Marked | None:
         raise Trouble(UNMARKED()) from None
 
 
-def file_of(print: str) -> str | None:
-    """Path of the recording with an id, as the catalogue has it; None where the file is not there."""
+def file_of(print: str, catalogue: Catalogue | None = None) -> str | None:
+    """Path of the recording with an id, as the catalogue (None: the learner's, read now) has it.
+
+    None where the file is not there.
+    """
     from synth.catalogue.catalogue import Catalogue
 
-    known = Catalogue().get(print)
+    known = (Catalogue() if catalogue is None else catalogue).get(print)
     return known.path if known is not None and Path(known.path).is_file() else None
 
 
@@ -125,7 +132,7 @@ def _recorded(trial: Trial, heard: Recorded, path: str | None) -> tuple[Trial, S
     if path is None:
         return replace(trial, arrangement=plain), RECORD_AWAY(title=heard.title)
     # What others wrote may go on for hours: no more is read than the trial lasts.
-    heard = replace(heard.within(0.0, trial.duration_s + EARLY_S), path=path)
+    heard = heard.within(0.0, trial.duration_s + EARLY_S).in_file(path)
     sound = replace(plain, hits=plain.hits.only(), tail_s=0.0, recorded=heard)
     return replace(trial, arrangement=sound), FIRST_ALONE() if trial.others else None
 

@@ -10,10 +10,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from exercises.drills import drills
+from exercises.timing.window import window_s
 from exercises.trial.trial import Trial
 from synth.recording.source import RecordingSource
 from synth.score.arrangement import Arrangement
+from synth.score.hits import DRUMS, Hits
 from synth.score.recorded import Recorded
+from synth.score.sequence import joined
 
 if TYPE_CHECKING:
     from synth.catalogue.catalogue import Catalogue
@@ -23,17 +26,17 @@ RATE_HZ = 48_000
 Sources = Callable[[str], RecordingSource | None]
 
 
-def catalogued() -> Sources:
-    """The recordings of the catalogue, which is read when the first is asked for."""
+def catalogued(catalogue: Catalogue | None = None) -> Sources:
+    """The recordings of a catalogue (None: the learner's, which is read when the first is asked for)."""
 
     @cache
-    def catalogue() -> Catalogue:
+    def known_ones() -> Catalogue:
         from synth.catalogue.catalogue import Catalogue
 
-        return Catalogue()
+        return Catalogue() if catalogue is None else catalogue
 
     def source(print: str) -> RecordingSource | None:
-        known = catalogue().get(print)
+        known = known_ones().get(print)
         if known is None or known.grid.refused is not None:
             return None
         return known.source()
@@ -41,37 +44,86 @@ def catalogued() -> Sources:
     return source
 
 
-def regridded(trial: Trial, sources: Sources) -> Trial | None:
-    """The trial counted by the present grid of its recording, without a sound.
+def set_right(trial: Trial, sources: Sources) -> bool:
+    """Whether a record that plays in the trial has a later grid than the one that it was counted by."""
+    return any(_later(each, sources) is not None for each in (trial.recorded, trial.second_recorded))
 
-    None where that is the grid it has, where the recording is not known, and where what was asked does not go with
-    another count.
+
+def regridded(trial: Trial, sources: Sources) -> Trial | None:
+    """The trial counted by the present grids of its recordings, without a sound.
+
+    None where no grid is a later one, and where what was asked has no answer by it.
     """
-    heard, drill = trial.recorded, drills().get(trial.drill)
-    if heard is None or drill is None:
+    heard, second, drill = trial.recorded, trial.second_recorded, drills().get(trial.drill)
+    if heard is None or drill is None or not set_right(trial, sources):
         return None
-    source = sources(heard.print)
-    if source is None or source.sound.grid_version <= heard.grid_version:
+    phrase_bars, beside = trial.truth().phrase_bars, trial.counts_beside
+    sound: Arrangement | None = _as_it_was(trial)
+    if (source := _later(heard, sources)) is not None:
+        sound = _counted(heard, source, phrase_bars)
+    if second is not None and (source := _later(second, sources)) is not None:
+        counted = _counted(second, source, phrase_bars)
+        second = None if counted is None else counted.recorded
+        beside = (counted.count,) if beside and counted is not None else beside
+    if sound is None or (trial.second_recorded is not None and second is None):
         return None
-    sound = _counted(heard, source, trial.truth().phrase_bars)
-    found = None if sound is None else drill.retold(trial, sound)
-    if sound is None or found is None:
+    try:
+        found = drill.retold(trial, sound, beside)
+    except ValueError:  # a beat that nobody taps
         return None
-    return replace(found, arrangement=None, written=sound.truth(RATE_HZ), heard_in=sound.recorded)
+    if found is None or found.arrangement is None:
+        return None
+    sound = found.arrangement
+    written, others = sound.truth(RATE_HZ), trial.counts_beside and beside
+    return replace(found, arrangement=None, written=written, heard_in=sound.recorded, second_in=second, others=others)
+
+
+def _later(heard: Recorded | None, sources: Sources) -> RecordingSource | None:
+    """The recording, if its grid is a later one than that of a trial."""
+    source = None if heard is None else sources(heard.print)
+    if heard is None or source is None or source.sound.grid_version <= heard.grid_version:
+        return None
+    return source
 
 
 def _counted(heard: Recorded, source: RecordingSource, phrase_bars: int) -> Arrangement | None:
-    """The stretch that was heard, with the beats of the present grid in it; None where that ends before it."""
-    whole = source.at(source.grid.tempo_bpm * heard.speed).whole(phrase_bars)
-    in_trial_s = whole.count.beats_s - heard.from_s / heard.speed
-    rows = np.flatnonzero((in_trial_s >= heard.start_s) & (in_trial_s < heard.end_s))
-    if not rows.size:
-        return None
-    part = whole.excerpt(int(rows[0]), len(rows), lead_in_s=float(in_trial_s[rows[0]]))
-    recorded = replace(
-        heard,
-        grid_version=source.sound.grid_version,
-        confirmed_by=source.sound.confirmed_by,
-        uncertainty_ms=source.grid.uncertainty_ms,
+    """What was heard, with the beats of the present grid in it; None where that ends before it."""
+    found: Arrangement | None = None
+    for stretch in heard.stretches:
+        whole = source.at(source.grid.tempo_bpm * stretch.speed).whole(phrase_bars)
+        beats_s = whole.count.beats_s - stretch.from_s / stretch.speed
+        # A beat belongs to it of which as much is heard as a tap may be late.
+        early_s = window_s(60.0 / whole.tempo_bpm)
+        rows = np.flatnonzero((beats_s >= stretch.start_s - early_s) & (beats_s < stretch.end_s - early_s))
+        rows = rows[beats_s[rows] >= 0]
+        if not rows.size:
+            return None
+        part = whole.excerpt(int(rows[0]), len(rows), lead_in_s=float(beats_s[rows[0]]))
+        recorded = replace(
+            stretch,
+            grid_version=source.sound.grid_version,
+            confirmed_by=source.sound.confirmed_by,
+            uncertainty_ms=source.grid.uncertainty_ms,
+        )
+        part = replace(part, recorded=recorded)
+        found = part if found is None else joined(found, part)
+    return found
+
+
+def _as_it_was(trial: Trial) -> Arrangement:
+    """A trial on a recording without its sound, by the count that it has."""
+    truth = trial.truth()
+    return Arrangement(
+        count=truth.count,
+        hits=Hits.of([], [], [], DRUMS),
+        sections=(),
+        metre=truth.metre,
+        tempo_bpm=truth.tempo_bpm,
+        intro_bars=truth.intro_bars,
+        phrase_bars=truth.phrase_bars,
+        seed=truth.seed,
+        groove=trial.groove,
+        turns=truth.turns,
+        tail_s=0.0,
+        recorded=trial.recorded,
     )
-    return replace(part, recorded=recorded)

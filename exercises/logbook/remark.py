@@ -15,7 +15,7 @@ import msgspec
 
 from exercises.drills import drills
 from exercises.logbook.missing_truths import UNMARKABLE, made_truth, rebuilt
-from exercises.logbook.regridding import Sources, catalogued, regridded
+from exercises.logbook.regridding import Sources, catalogued, regridded, set_right
 from exercises.logbook.store import Logbook, compact
 from exercises.trial.equipment_lag import DRILLS as LAG_DRILLS
 from exercises.trial.equipment_lag import LagWatch, excused
@@ -45,6 +45,9 @@ UNLIKE = Template(
 )
 GONE = Template("remark.gone", "Left as they are, since they cannot be made again: {n}.")
 COUNTED_ANEW = Template("remark.counted_anew", "Counted by a grid that was set right since: {n}.")
+NO_ANSWER = Template(
+    "remark.no_answer", "Left as they were, since what they asked has no answer by the grid set right: {n}."
+)
 NOT_KEPT = Template("remark.not_kept", "Nothing was written.")
 
 
@@ -53,7 +56,8 @@ class Remarked:
     """Counts of a re-marking run; changed results by drill, and how many became right or wrong.
 
     ``unlike`` trials were made again with another truth than their own. ``truths`` were filled in, by row;
-    ``regridded`` are those of ``counted_anew`` trials, on recordings whose grid was set right.
+    ``regridded`` are those of ``counted_anew`` trials, on recordings whose grid was set right; ``unasked`` ones were
+    left by their own count, since that grid gives no answer to what they asked.
     """
 
     seen: int = 0
@@ -62,6 +66,7 @@ class Remarked:
     gone: int = 0
     unlike: int = 0
     counted_anew: int = 0
+    unasked: int = 0
     truths: dict[int, KeptTruth] = field(default_factory=dict)
     regridded: dict[int, KeptTruth] = field(default_factory=dict)
     changed: Counter[str] = field(default_factory=Counter)
@@ -80,6 +85,7 @@ class Remarked:
             template(n=n)
             for template, n in (
                 (COUNTED_ANEW, self.counted_anew),
+                (NO_ANSWER, self.unasked),
                 (OLDER, self.older),
                 (GONE, self.gone),
                 (UNLIKE, self.unlike),
@@ -159,6 +165,7 @@ def _anew(record: TrialRecord, found: Remarked, lag_ms: float | None, sources: S
         other = None
         if (right := regridded(trial, sources)) is not None and (told := truth_of(right)) is not None:
             trial, other = right, msgspec.structs.replace(told, side=truth.side)
+        unasked = other is None and set_right(trial, sources)
         drill = drills()[record.drill]
         if trial.kind is not drill.kind:
             raise ValueError(f"{drill.id} is not answered by {trial.kind}")
@@ -176,6 +183,7 @@ def _anew(record: TrialRecord, found: Remarked, lag_ms: float | None, sources: S
     except UNMARKABLE:
         found.gone += 1
         return None
+    found.unasked += unasked
     if other is not None:
         found.regridded[record.id or 0] = other
     if truth.side is None:

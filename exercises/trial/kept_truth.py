@@ -65,6 +65,7 @@ BESIDE = (
     "side",
     "rests",
     "grooves",
+    "second",
     "kit_seed",
     "tempo_wish",
     "groove_wish",
@@ -132,8 +133,8 @@ class KeptTruth(Struct, frozen=True, omit_defaults=True, kw_only=True):
     ``targets`` are rows of the count; where they are none, ``targets_s`` are times. ``rests`` are rows of the count
     without a drum; ``turns`` rows of the count on which phrases turn, each with its signals (a sum of powers of two,
     see ``SIGNALS``); ``others`` the counts of records beside the first, ``grooves`` theirs; ``side`` the side task,
-    None without one or where its answers were not kept. ``recorded`` is the learner's recording. ``one_cues``
-    are the numbers of what ``Trial.tells_the_one`` says.
+    None without one or where its answers were not kept. ``recorded`` is the learner's recording, ``second``
+    the one beside it or that a press starts. ``one_cues`` are the numbers of what ``Trial.tells_the_one`` says.
     """
 
     kind: Kind
@@ -165,6 +166,7 @@ class KeptTruth(Struct, frozen=True, omit_defaults=True, kw_only=True):
     side: KeptSide | None = None
     one_cues: OneCues = None
     recorded: KeptRecorded | None = None
+    second: KeptRecorded | None = None
 
     def to_json(self) -> dict[str, Any]:
         """Plain values; what is as usual is left out."""
@@ -219,6 +221,7 @@ class KeptTruth(Struct, frozen=True, omit_defaults=True, kw_only=True):
             one_cues=to_cues(self.one_cues),
             others=tuple(each.count() for each in self.others),
             heard_in=None if self.recorded is None else self.recorded.recorded(),
+            second_in=None if self.second is None else self.second.recorded(),
         )
 
 
@@ -301,6 +304,7 @@ def _packed(trial: Trial, side: KeptSide | None) -> KeptTruth:
         side=side,
         one_cues=None if told is None else [cue.value for cue in told],
         recorded=None if trial.recorded is None else KeptRecorded.of(trial.recorded),
+        second=None if trial.second_recorded is None else KeptRecorded.of(trial.second_recorded),
     )
 
 

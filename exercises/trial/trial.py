@@ -101,7 +101,8 @@ class Trial:
     arrangement: it can be marked, not heard. ``rules`` are the columns of its rung that marking reads, as they were
     when it was made; ``tempo_wish`` and ``groove_wish`` are what was asked of ``Drill.make``; ``rests`` are the
     rows of the count without a drum and ``one_cues`` what ``tells_the_one``, where there is no arrangement.
-    ``others`` are the ``counts_beside`` of one that was kept, ``heard_in`` is its ``recorded``.
+    ``others`` are the ``counts_beside`` of one that was kept, ``heard_in`` is its ``recorded``, ``second_in`` its
+    ``second_recorded``.
     ``ValueError`` for targets or a period out of range.
     """
 
@@ -131,6 +132,7 @@ class Trial:
     one_cues: tuple[Cue, ...] | None = None
     others: tuple[Count, ...] = ()
     heard_in: Recorded | None = None
+    second_in: Recorded | None = None
 
     def __post_init__(self) -> None:
         targets_s = np.array(self.targets_s, dtype=np.float64)
@@ -178,9 +180,12 @@ class Trial:
 
     @property
     def second_recorded(self) -> Recorded | None:
-        """The recording that plays beside the first, or that the learner starts."""
-        parts = (*self.beside, self.entry)
-        return next((part.arrangement.recorded for part in parts if part is not None), None)
+        """The recording that plays beside the first, in its time, or that the learner starts."""
+        parts = [part for part in (*self.beside, self.entry) if part is not None]
+        if not parts:
+            return self.second_in
+        found = parts[0].arrangement.recorded
+        return found and found.moved(parts[0].start_s)
 
     @property
     def any_octave(self) -> bool:
@@ -192,7 +197,8 @@ class Trial:
         if self.arrangement is None:
             return self.rests
         if self.recorded is not None:
-            edges_s = np.array(self.recorded.silences).reshape(-1, 2, 1)
+            silences = [each for stretch in self.recorded.stretches for each in stretch.silences]
+            edges_s = np.array(silences).reshape(-1, 2, 1)
             silent = (edges_s[:, 0] <= self.count.beats_s) & (self.count.beats_s < edges_s[:, 1])
             return np.flatnonzero(silent.any(axis=0))
         from synth.score.arrangement import EARLIEST_S
@@ -271,8 +277,9 @@ class Trial:
         ``seed`` and ``version`` are those of the trial.
         """
         same = ("drill", "rung", "seed", "version", "expected", "period_s", "groove", "kit_seed", "contrast")
-        heard = {} if self.recorded is None else asdict(self.recorded)
-        heard.pop("path", None)
+        heard = [asdict(each) for each in (() if self.recorded is None else self.recorded.stretches)]
+        for each in heard:
+            del each["path"], each["then"]
         return self.truth(sample_rate_hz).to_json() | {
             **{name: getattr(self, name) for name in (*same, "tempo_wish", "groove_wish")},
             "rules": dict(self.rules),
@@ -284,7 +291,7 @@ class Trial:
             "choices": [{"key": choice.key, **choice.say.to_json()} for choice in self.choices],
             "targets_s": self.targets_s.tolist(),
             "help": asdict(self.help),
-            **({"recorded": heard} if heard else {}),
+            **({"recorded": heard[0] | {"then": heard[1:]}} if heard else {}),
         }
 
 

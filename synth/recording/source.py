@@ -56,6 +56,11 @@ class RecordingSource:
         """Fours."""
         return Metre(self.grid.beats_per_bar, 4)
 
+    @property
+    def has_parts(self) -> bool:
+        """No: a grid has phrases, and of all parts the intro alone."""
+        return False
+
     def phrase_bars(self, wished: int) -> int:
         """Those wished for, if whole ones of them make its own phrases."""
         return wished if self.grid.phrase_bars % wished == 0 else self.grid.phrase_bars
@@ -76,8 +81,8 @@ class RecordingSource:
     ) -> Arrangement:
         """As many bars of it as ``form`` has, from a phrase drawn by ``seed``.
 
-        Where ``form`` begins with an intro, a part of its own: so many bars of it at most, drawn as well, are left.
-        ``Trouble`` where it is too short or has no intro, and for a tempo that nobody taps.
+        Where ``form`` begins with an intro, a part of its own: so many bars of it are left, or of a shorter one as
+        many as are drawn. ``Trouble`` where it is too short or has no intro, and for a tempo that nobody taps.
         """
         low, high = TEMPO_RANGE_BPM
         if not low <= self.grid.tempo_bpm <= high:
@@ -88,19 +93,20 @@ class RecordingSource:
         rng = np.random.default_rng([SALT, seed])
         first_name, first_bars = form.sections[0]
         if first_name == "intro":
-            return self._from_intro(whole, first_bars, form.bars, rng)
+            return replace(self._from_intro(whole, first_bars, form.bars, rng), seed=seed)
         places = phrase_rows(whole.count)
         places = places[places + form.bars * self.metre.beats_per_bar <= len(whole.count)]
         if not places.size:
             raise Trouble(TOO_SHORT(title=self.sound.title))
         row = int(places[rng.integers(len(places))])
-        return replace(whole.excerpt(row, form.bars * self.metre.beats_per_bar), intro_bars=0)
+        return replace(whole.excerpt(row, form.bars * self.metre.beats_per_bar), intro_bars=0, seed=seed)
 
-    def _from_intro(self, whole: Arrangement, most: int, bars: int, rng: np.random.Generator) -> Arrangement:
+    def _from_intro(self, whole: Arrangement, left: int, bars: int, rng: np.random.Generator) -> Arrangement:
         intro, per_bar = self.grid.intro_bars or 0, self.metre.beats_per_bar
         if intro < LEAST_LEFT:
             raise Trouble(NO_INTRO(title=self.sound.title))
-        left = int(rng.integers(LEAST_LEFT, min(most, intro) + 1))
+        drawn = int(rng.integers(LEAST_LEFT, intro + 1))
+        left = left if LEAST_LEFT <= left <= intro else drawn
         row = int(np.argmax(whole.count.bar_number == 1)) + (intro - left) * per_bar
         if row + bars * per_bar > len(whole.count):
             raise Trouble(TOO_SHORT(title=self.sound.title))
@@ -116,6 +122,11 @@ class RecordingSource:
         if self.other is None or not near(self.other.grid, self.tempo_bpm):
             raise Trouble(NO_SECOND(title=self.sound.title, percent=round(100 * MOST_STRETCH)))
         return self.other.at(self.tempo_bpm)
+
+    def another(self, names: tuple[str, ...], rng: np.random.Generator) -> RecordingSource:
+        """The same: elsewhere it may play something else."""
+        rng.integers(len(names))  # as where grooves are drawn
+        return self
 
     def drums(self) -> tuple[Groove, float]:
         """None: ``Trouble``."""

@@ -75,16 +75,19 @@ def followed_by(first: Arrangement, second: Arrangement, pause_s: float = 0.0) -
     """Join two arrangements with ``pause_s`` (0 or more) seconds of silence between them.
 
     Bars and phrases are numbered on; tempo, metre, groove and intro are those of ``first``. ``ValueError`` for a
-    negative pause, different voices or recordings, of which an arrangement holds one.
+    negative pause, different voices or different recordings.
     """
     if pause_s < 0:
         raise ValueError(f"pause_s {pause_s:g}: 0 or more seconds expected")
-    if first.hits.voices != second.hits.voices:
+    return joined(first, delayed(second, first.count.end_s + pause_s))
+
+
+def joined(first: Arrangement, later: Arrangement) -> Arrangement:
+    """``followed_by`` of one whose times are those of ``first``."""
+    if first.hits.voices != later.hits.voices:
         raise ValueError("both records must name their voices alike")
-    if first.recorded or second.recorded:
-        raise ValueError("two arrangements without a recording expected")
-    start_s = first.count.end_s + pause_s
-    later = delayed(second, start_s)
+    if (first.recorded is None) != (later.recorded is None):
+        raise ValueError("two recordings or none expected")
     ours, theirs = first.count, later.count
     columns = ("onset_s", "voice", "velocity", "pitch", "duration_s", "shift_s")
     onset_s, voice, velocity, pitch, duration_s, shift_s = (
@@ -101,6 +104,7 @@ def followed_by(first: Arrangement, second: Arrangement, pause_s: float = 0.0) -
             theirs.end_s,
         ),
         hits=Hits.of(onset_s, voice, velocity, first.hits.voices, pitch, duration_s, shift_s=shift_s),
+        recorded=first.recorded and later.recorded and first.recorded.followed_by(later.recorded),
         sections=first.sections + later.sections,
         turns=first.turns + later.turns,
         exceptions=first.exceptions + later.exceptions,

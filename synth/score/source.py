@@ -23,6 +23,10 @@ class Source(Protocol):
     def tempo_bpm(self) -> float:
         """Beats a minute."""
 
+    @property
+    def has_parts(self) -> bool:
+        """Whether its parts are known (a break, a chorus, the outro), and not its phrases alone."""
+
     def phrase_bars(self, wished: int) -> int:
         """Bars of a phrase that can be counted in it: those wished for, or its own."""
 
@@ -51,6 +55,9 @@ class Source(Protocol):
     def second(self, names: tuple[str, ...], rng: np.random.Generator) -> "Source":
         """Another one at the same tempo, of the grooves ``names``. ``Trouble`` where there is none."""
 
+    def another(self, names: tuple[str, ...], rng: np.random.Generator) -> Self:
+        """The same with another pattern: one of the grooves ``names``, or what it plays elsewhere."""
+
     def drums(self) -> tuple[Groove, float]:
         """Groove and tempo, for what is made of single drums. ``Trouble`` for a recording."""
 
@@ -66,6 +73,11 @@ class GrooveSource:
     def metre(self) -> Metre:
         """The groove's."""
         return self.groove.metre
+
+    @property
+    def has_parts(self) -> bool:
+        """Yes: those of the form."""
+        return True
 
     def phrase_bars(self, wished: int) -> int:
         """Any."""
@@ -105,6 +117,10 @@ class GrooveSource:
         """One of the grooves ``names``, or the same where its metre is another. Takes one number from ``rng``."""
         drawn = groove(names[int(rng.integers(len(names)))])
         return replace(self, groove=drawn if drawn.metre == self.metre else self.groove)
+
+    def another(self, names: tuple[str, ...], rng: np.random.Generator) -> "GrooveSource":
+        """One of the grooves ``names``. Takes one number from ``rng``."""
+        return replace(self, groove=groove(names[int(rng.integers(len(names)))]))
 
     def drums(self) -> tuple[Groove, float]:
         """The groove and its tempo."""

@@ -107,7 +107,8 @@ def _mix_of(layer: Layer) -> Mix:
             count = count.excerpt(0, min(layer.spoken_beats, len(count)))
         words = spoken_count(count, layer.spoken, language=layer.language, sample_rate_hz=rate)
     gain, record = 10 ** (layer.level_db / 20), layer.arrangement
-    beds = [] if record.recorded is None else [recorded_take(record.recorded, rate)]
+    stretches = () if record.recorded is None else record.recorded.stretches
+    beds = [recorded_take(each, rate) for each in stretches]
     return Mix.of(record.hits, layer.kit, words, gain, layer.start_s, record.duck_db, beds)
 
 

@@ -37,7 +37,10 @@ ON_RECORDS = [one for one in drills().values() if one.records]
 
 def off_grid_s(times_s, recorded, grid=LONG):
     """How far times of a trial lie from the beats of the file, in s of the file."""
-    beats = (recorded.from_s + np.asarray(times_s) * recorded.speed - grid.one_s) / grid.beat_s
+    stretches = recorded.stretches
+    at = np.searchsorted([each.start_s for each in stretches[1:]], times_s, side="right")
+    from_s, speed = (np.array([getattr(each, name) for each in stretches])[at] for name in ("from_s", "speed"))
+    beats = (from_s + np.asarray(times_s) * speed - grid.one_s) / grid.beat_s
     return np.abs(beats - np.round(beats)).max() * grid.beat_s
 
 
@@ -67,7 +70,7 @@ def test_a_trial_follows_from_its_seed_and_is_marked_from_its_own_truth(one):
     assert truth == truth_of(again)
     assert truth.recorded.print == PRINT
     kept = truth.trial(trial.drill, trial.rung, trial.seed, trial.version, trial.groove)
-    assert kept.recorded == replace(trial.recorded, path="")
+    assert kept.recorded == trial.recorded.in_file("")
     value = None
     if trial.kind is Kind.CHOICE or trial.then is Kind.CHOICE:
         value = trial.choices[0].key
@@ -235,7 +238,7 @@ def test_an_old_trial_sounds_from_its_file_and_without_it_as_drums():
     kept = truth_of(trial).trial("one", 2, 5, trial.version, "")
     sounding, told = with_sound(kept, lambda print: "elsewhere.wav" if print == PRINT else None)
     assert told is None
-    assert sounding.arrangement.recorded == replace(trial.recorded, path="elsewhere.wav")
+    assert sounding.arrangement.recorded == trial.recorded.in_file("elsewhere.wav")
     assert not len(sounding.arrangement.hits)
     assert sounding.duration_s == trial.duration_s
     sounding, told = with_sound(kept, lambda print: None)

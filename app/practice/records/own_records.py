@@ -3,13 +3,14 @@
 A record is drawn for each trial and stays drawn until that trial is taken, so that it can be made ahead.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from random import Random
 from threading import Lock
 
 from exercises.drills import drill
+from exercises.logbook.again import file_of
 from synth.base.errors import Trouble
 from synth.base.words import Template
 from synth.catalogue.catalogue import Catalogue
@@ -22,6 +23,8 @@ ANY = "any"
 LEAST_CONFIRMED = 3
 # Records that are tried for one trial, which takes 2 ms each.
 MOST_TRIED = 30
+# Second ones that are tried with each.
+MOST_OTHERS = 5
 
 NONE_FITS = Template(
     "own_records.none_fits", "None of your records fits this drill. Add records, or confirm them by ear."
@@ -77,6 +80,10 @@ class OwnRecords:
             self._drawn = {key: self._drawn_anew(drill_id, rung, which)}
         return self._drawn[key]
 
+    def file_of(self, print: str) -> str | None:
+        """The file of a record, by its id; None where it is not there."""
+        return file_of(print, self.catalogue)
+
     def taken(self) -> None:
         """The record that was drawn is heard, or cannot be: the next one is another, where there are several."""
         for source in self._drawn.values():
@@ -100,15 +107,15 @@ class OwnRecords:
             if len(untried) > len(wanted):
                 trouble = Trouble(OTHERS_LEFT(n=MOST_TRIED))
         for each in wanted:
-            source = self._with_other(drill_id, each, usable)
-            try:
-                drill(drill_id).make(rung, 0, recording=source)
-            except Trouble as slip:
-                trouble = slip if which != ANY else trouble
-                if drill(drill_id).records == 1:  # with another second one it may fit
-                    self._unfit.add((drill_id, rung, each.print))
-                continue
-            return source
+            for source in self._with_others(drill_id, each, usable):
+                try:
+                    drill(drill_id).make(rung, 0, recording=source)
+                except Trouble as slip:
+                    trouble = slip if which != ANY else trouble
+                    continue
+                return source
+            if drill(drill_id).records == 1:  # with another second one it may fit
+                self._unfit.add((drill_id, rung, each.print))
         raise trouble
 
     def _one(self, print: str, usable: list[Recording]) -> Recording:
@@ -119,9 +126,11 @@ class OwnRecords:
             raise Trouble((UNCONFIRMED if Path(found.path).is_file() else NOT_THERE)(title=found.name))
         return found
 
-    def _with_other(self, drill_id: str, one: Recording, usable: list[Recording]) -> RecordingSource:
-        """The source of a record, with another one of nearly its tempo where the drill takes two."""
-        if drill(drill_id).records < 2:
-            return one.source()
+    def _with_others(self, drill_id: str, one: Recording, usable: list[Recording]) -> Iterator[RecordingSource]:
+        """The source of a record, with one after the other of nearly its tempo where the drill takes two."""
         others = [each for each in usable if each.print != one.print and near(each.grid, one.grid.tempo_bpm)]
-        return one.source(self.random.choice(others).source() if others else None)
+        if drill(drill_id).records < 2 or not others:
+            yield one.source()
+            return
+        for other in self.random.sample(others, min(len(others), MOST_OTHERS)):
+            yield one.source(other.source())

@@ -13,6 +13,7 @@ from typing import Protocol
 
 from app.practice.records.confirming import Confirming
 from app.practice.records.own_records import LEAST_CONFIRMED, OwnRecords
+from exercises.logbook.regridding import catalogued
 from exercises.logbook.remark import Remarked, remark
 from exercises.logbook.store import Logbook
 from synth.base.errors import Trouble
@@ -37,6 +38,14 @@ CONFIRMED = Template("shelf.confirmed", "The count of {title} is confirmed.")
 TRIALS, TRIALS_ONE = (
     Template("shelf.trials", "{n} earlier trials on it were counted as it was before."),
     Template("shelf.trials_one", "One earlier trial on it was counted as it was before."),
+)
+MARKED_SAME, MARKED_ONE, MARKED = (
+    Template("shelf.marked_same", "Every result is the same as before."),
+    Template("shelf.marked_one", "One result is different."),
+    Template("shelf.marked", "{n} results are different."),
+)
+MARKED_LEFT = Template(
+    "shelf.marked_left", "{changed} Left as they were, since what they asked has no answer by the new count: {n}."
 )
 BY_LEARNER = Template("by_whom.learner", "You have confirmed its count by ear.")
 BY_TUTOR = Template("by_whom.tutor", "The tutor has confirmed its count by ear.")
@@ -287,7 +296,7 @@ class Shelf:
         if self._marking is not None and self._marking.done():
             marking, self._marking = self._marking, None
             try:
-                self.notice = marking.result().says()[1]
+                self.notice = marked_say(marking.result())
             except Trouble as trouble:
                 self.notice = trouble.says
             if self._after is not None:
@@ -340,7 +349,7 @@ class Shelf:
         """Mark the trials of a logbook again, by the counts that were set right; then call ``after``."""
         if self._marking is None:
             self._after = after
-            self._marking = self.workers.submit(_marked_again, logbook)
+            self._marking = self.workers.submit(_marked_again, logbook, self.catalogue)
 
 
 def trials_on(logbook: Logbook | None, recording: Recording) -> int:
@@ -349,8 +358,10 @@ def trials_on(logbook: Logbook | None, recording: Recording) -> int:
         return 0
     with suppress(Trouble):
         rows = logbook.rows(
-            "SELECT count(*) FROM trials WHERE recording = ?"
-            " AND coalesce(json_extract(truth, '$.recorded.grid_version'), 1) < ?",
+            "SELECT count(*) FROM trials WHERE recording IS NOT NULL AND ("
+            " recording = ?1 AND coalesce(json_extract(truth, '$.recorded.grid_version'), 1) < ?2"
+            " OR json_extract(truth, '$.second.print') = ?1"
+            " AND coalesce(json_extract(truth, '$.second.grid_version'), 1) < ?2)",
             (recording.print, recording.grid_version),
         )
         return int(rows[0][0])
@@ -362,6 +373,13 @@ def trials_say(n: int) -> Say:
     return plural(n, TRIALS_ONE, TRIALS)
 
 
+def marked_say(marked: Remarked) -> Say:
+    """How many results are different, and how many trials were left."""
+    n = marked.changed.total()
+    changed = plural(n, MARKED_ONE, MARKED) if n else MARKED_SAME()
+    return MARKED_LEFT(changed=changed, n=marked.unasked) if marked.unasked else changed
+
+
 def by_whom(records: OwnRecords | None, heard: Recorded) -> Say:
     """Who had confirmed the count of a trial on a record, unless it was set right since."""
     recording = None if records is None else records.catalogue.get(heard.print)
@@ -370,9 +388,9 @@ def by_whom(records: OwnRecords | None, heard: Recorded) -> Say:
     return {"learner": BY_LEARNER, "tutor": BY_TUTOR}.get(heard.confirmed_by, NOT_CONFIRMED)()
 
 
-def _marked_again(path: Path) -> Remarked:
+def _marked_again(path: Path, catalogue: Catalogue) -> Remarked:
     with Logbook.open(path) as logbook:
-        return remark(logbook)
+        return remark(logbook, sources=catalogued(catalogue))
 
 
 def _missing(catalogue: Catalogue) -> frozenset[str]:

@@ -1,10 +1,11 @@
 """A trial of the logbook, opened: marked from its own truth, with its sound as far as it can be made again."""
 
+from collections.abc import Callable
 from concurrent.futures import Executor, Future
 from dataclasses import dataclass, field, replace
 
 from app.practice.trial.replaying import Replaying, replaying
-from exercises.logbook.again import marked_again, opened, with_sound
+from exercises.logbook.again import file_of, marked_again, opened, with_sound
 from exercises.trial.marked import Marked
 from exercises.trial.record import TrialRecord
 from exercises.trial.trial import Answer, Result, Trial
@@ -24,6 +25,7 @@ class LookingBack:
 
     ``marked`` is None for a void trial. The sound is made by ``workers``: until ``poll`` has it, ``replaying`` is
     None. ``notice`` says that it is not the trial's own, or why there is none. ``language`` is the voice's.
+    ``file_of`` gives the file of a recording that was heard, by its id.
     """
 
     record: TrialRecord
@@ -31,6 +33,7 @@ class LookingBack:
     workers: Executor | None = None
     way: str = "bars"
     language: str = "en"
+    file_of: Callable[[str], str | None] = file_of
     trial: Trial = field(init=False)
     marked: Marked | None = field(init=False)
     replaying: Replaying | None = None
@@ -44,7 +47,7 @@ class LookingBack:
         if max(phrases, int(count.bar_in_phrase.max()), len(count) // 8) > MOST_LINES:
             raise Trouble(TOO_LARGE())
         self.marked = marked_again(self.record, self.trial)
-        self._coming = submitted(self.workers, with_sound, self.trial)
+        self._coming = submitted(self.workers, with_sound, self.trial, self.file_of)
 
     def poll(self) -> bool:
         """Take over the sound once it is made; start and end playing it. Returns whether there is news."""

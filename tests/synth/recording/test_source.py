@@ -87,14 +87,15 @@ def test_at_another_tempo_the_same_sound_passes_faster():
     assert on_grid(in_file_s(fast))
 
 
-def test_what_is_left_of_the_intro_is_asked_from_any_of_its_bars():
+@pytest.mark.parametrize(("bars", "expected"), [(2, {2}), (8, {8}), (10, {10}), (12, set(range(2, 11)))])
+def test_as_many_bars_of_the_intro_are_left_as_are_asked_for_or_drawn_of_a_shorter_one(bars, expected):
     left = set()
-    for seed in range(40):
-        record = SOURCE.record("intro:8,verse:8", phrase_bars=4, seed=seed)
+    for seed in range(60):
+        record = SOURCE.record(f"intro:{bars},verse:8", phrase_bars=4, seed=seed)
         intro_end_s = GRID.one_s + GRID.intro_bars * 4 * GRID.beat_s
         assert in_file_s(record)[4 * record.intro_bars] == pytest.approx(intro_end_s)
         left.add(record.intro_bars)
-    assert left == set(range(2, 9))
+    assert left == expected
 
 
 def test_phrases_are_counted_in_those_asked_for_where_they_divide():

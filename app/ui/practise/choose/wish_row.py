@@ -145,10 +145,10 @@ class WishRow(QWidget):
 
     def _about_record(self, wish: Wish) -> str:
         """Why this drill takes no record, or that it takes two."""
-        records = drills()[wish.drill].records
-        if not records:
-            return self.tr("This drill is made of single drums: records cannot play in it.")
-        if records > 1 and wish.record:
+        one = drills()[wish.drill]
+        if not one.records:
+            return spoken(one.not_on_records(drill=one.title()))
+        if one.records > 1 and wish.record:
             return self.tr("This drill takes two of your records, whose tempos differ by 6 % at most.")
         return ""
 

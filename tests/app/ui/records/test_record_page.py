@@ -124,7 +124,7 @@ def test_earlier_trials_are_offered_to_be_marked_again(qtbot, window, page, monk
     records = window.contents.records.list
     assert records.offered.text() == "2 earlier trials on it were counted as it was before."
     asked = []
-    monkeypatch.setattr(app.practice.records.shelf, "_marked_again", lambda path: asked.append(path) or Remarked())
+    monkeypatch.setattr(app.practice.records.shelf, "_marked_again", lambda path, _: asked.append(path) or Remarked())
     records.again.click()
     qtbot.waitUntil(lambda: asked == [window.session.practice.logbook.path])
     assert records.again.isHidden()

@@ -245,7 +245,7 @@ def test_a_list_is_read_behind_the_page(qtbot, practice, catalogue):
 @pytest.mark.parametrize(
     ("drill", "words"),
     [
-        ("drum", "This drill is made of single drums: records cannot play in it."),
+        ("drum", "The drum is not practised on your own records: their count does not tell one drum from another."),
         ("in-line", "This drill takes two of your records, whose tempos differ by 6 % at most."),
     ],
 )
