@@ -5993,7 +5993,7 @@
     </message>
     <message>
         <source>You landed it: the intro ends as the phrase turns</source>
-        <translation>Encajó: la intro acaba justo cuando cambia la frase</translation>
+        <translation>La encajaste: la intro termina cuando cambia la frase</translation>
     </message>
     <message>
         <source>Count back from the turn as many bars as the intro has left: that is where to press.</source>
