@@ -5664,10 +5664,6 @@
         <translation>Toca lo que se baila: a la mitad, como antes o al doble.</translation>
     </message>
     <message>
-        <source>{drill} is not practised on your own records: half time and double time are not told by their count.</source>
-        <translation>{drill} no se practica con tus propios discos: su cuenta no dice si van a la mitad o al doble.</translation>
-    </message>
-    <message>
         <source>the drums return on the one of a bar; a voice counts until the silence</source>
         <translation>la batería vuelve en el uno de un compás; una voz cuenta hasta el silencio</translation>
     </message>
@@ -5962,10 +5958,6 @@
     <message>
         <source>When the voice enters, a chorus of {bars} bars begins, then comes the outro. The next record has an intro of {intro} bars. Press once to start it so that its intro ends as the outro begins.</source>
         <translation>Cuando entra la voz, empieza un estribillo de {bars} compases y luego viene la outro. El próximo disco tiene una intro de {intro} compases. Pulsa una vez para arrancarlo de modo que su intro termine cuando empieza la outro.</translation>
-    </message>
-    <message>
-        <source>The first record&apos;s phrases have {phrase} bars. The next one has {intro} bars left of its intro. Press once to start it so that its intro ends as a phrase turns.</source>
-        <translation>Las frases del primer disco tienen {phrase} compases. Al siguiente le quedan {intro} compases de intro. Pulsa una vez para lanzarlo, de modo que su intro acabe justo cuando cambia una frase.</translation>
     </message>
     <message>
         <source>a verse and a chorus instead of a break and a drop</source>
@@ -6904,8 +6896,16 @@
         <translation>{which}, {tempo} BPM</translation>
     </message>
     <message>
+        <source>{drill} is not practised on your own records: their count is the same in half time and double time.</source>
+        <translation>{drill} no se practica con tus propios discos: su cuenta es la misma a la mitad y al doble.</translation>
+    </message>
+    <message>
         <source>You pressed after the one, in answer to the drum. Count on, and press with the one itself.</source>
         <translation>Pulsaste después del uno, en respuesta a la batería. Sigue contando y pulsa con el uno mismo.</translation>
+    </message>
+    <message>
+        <source>The first record&apos;s phrases have {phrase} bars. Of the next record&apos;s intro {intro} bars are left. Press once to start it so that its intro ends as a phrase turns.</source>
+        <translation>Las frases del primer disco tienen {phrase} compases. De la intro del siguiente quedan {intro} compases. Pulsa una vez para lanzarlo, de modo que su intro acabe cuando cambia una frase.</translation>
     </message>
     <message>
         <source>the others</source>

@@ -145,7 +145,7 @@ class Feel(ToldDrill[FeelRung]):
     rungs = RUNGS
     not_on_records = Template(
         "feel.not_on_records",
-        "{drill} is not practised on your own records: half time and double time are not told by their count.",
+        "{drill} is not practised on your own records: their count is the same in half time and double time.",
     )
 
     def build(self, rung: FeelRung, rng: np.random.Generator, source: Source) -> Trial:

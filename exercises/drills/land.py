@@ -44,7 +44,7 @@ ASKS = {
 }
 ASKS_TURN = Template(
     "land.asks.turn",
-    "The first record's phrases have {phrase} bars. The next one has {intro} bars left of its intro. "
+    "The first record's phrases have {phrase} bars. Of the next record's intro {intro} bars are left. "
     "Press once to start it so that its intro ends as a phrase turns.",
 )
 

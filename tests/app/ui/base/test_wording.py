@@ -18,6 +18,9 @@ LEANING = re.compile(r"\b(these|those|this|it|its|them|they|too|all three|the tw
 # Numbers that are never 1 where these stand: lengths of phrases and intros, lists of at least so many, or a singular
 # that the program says in another sentence.
 NEVER_ONE = {
+    # A phrase has four bars or more, and of an intro two at least are left.
+    "The first record's phrases have {phrase} bars. Of the next record's intro {intro} bars are left. "
+    "Press once to start it so that its intro ends as a phrase turns.",
     "It comes back in about {n} days.",
     "Phrases of {n} bars.",
     "Phrases of {n} bars",
