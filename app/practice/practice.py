@@ -138,8 +138,17 @@ class Practice:
     @property
     def drill(self) -> Drill[Any]:
         """The drill of the present trial, or of the next one."""
-        showing = self.trial is not None and self.phase is not Phase.READY
-        return drill(self.trial.drill if self.trial is not None and showing else self.next_wish.drill)
+        return drill(self.next_wish.drill if self._shown is None else self._shown.drill)
+
+    @property
+    def on_record(self) -> bool:
+        """Whether an own record plays in the present trial, or is to play in the next one."""
+        return self.next_wish.on_record if self._shown is None else self._shown.recorded is not None
+
+    @property
+    def _shown(self) -> Trial | None:
+        """The present trial; None where the next one is what is shown."""
+        return None if self.phase is Phase.READY else self.trial
 
     def choose(self, wish: Wish) -> None:
         """Choose drill, rung, tempo, groove or mode by hand; ``Trouble`` for an unknown one."""

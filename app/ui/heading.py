@@ -35,7 +35,7 @@ class Heading(QWidget):
                 (
                     BOARD,
                     self.tr("Board"),
-                    self.tr("The tutor's board: count with the drums; nothing is marked."),
+                    self.tr("The tutor's board: count aloud with a phrase; nothing is marked."),
                 ),
                 (LOGBOOK, self.tr("Logbook"), self.tr("What you have practised so far.")),
                 (RECORDS, self.tr("Records"), self.tr("Your own records: the count in them, confirmed by ear.")),

@@ -41,10 +41,11 @@ AHEAD_BY, BEHIND_BY = (
 )
 WHICH_KICK = Template(
     "ahead.which_kick",
-    "As the bars go by, the kicks part. If the second record's kick comes first, it runs ahead.",
+    "As the bars go by, the beats part. If the second record's beat comes first, it runs ahead.",
 )
+APART = Template("ahead.apart", "{percent} % apart")
 WAIT = Template(
-    "ahead.wait", "So small a difference grows slowly. Wait for the last bars, where the kicks are furthest apart."
+    "ahead.wait", "So small a difference grows slowly. Wait for the last bars, where the beats are furthest apart."
 )
 
 # Lag below which the order of two kicks is hard to hear. Of two onsets 20 ms apart the order is told in three of four
@@ -147,6 +148,10 @@ class Ahead(ChoiceDrill[AheadRung]):
     counts = False
     rungs = RUNGS
     records = 2
+
+    def on_record(self, rung: AheadRung) -> Say:
+        """How far the tempos are apart."""
+        return APART(percent=rung.gap_percent)
 
     def build(self, rung: AheadRung, rng: np.random.Generator, source: Source) -> Trial:
         runs_ahead = bool(rng.integers(2))

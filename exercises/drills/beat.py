@@ -104,7 +104,7 @@ WORDS = TapWords(
     had_most=Template("beat.had_most", "You had the beat: {hits} of {targets}."),
     stopped=Template("beat.stopped", "You had the beat: {hits} of {targets}. You stopped {n} beats before the end."),
     late_in=Template("beat.late_in", "The first {n} beats went by before you were in."),
-    lost=Template("beat.lost", "You lost it for the last {n} beats. Keep nodding, even where the drums change."),
+    lost=Template("beat.lost", "You lost it for the last {n} beats. Keep nodding, even where the music changes."),
     only=Template("beat.only", "Tap once on every beat."),
     # With all beats as targets no tap is on a wrong beat; half and double time have their own sentences.
     astray=Template(

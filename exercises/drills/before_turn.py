@@ -161,9 +161,9 @@ class BeforeTurn(PressDrill[BeforeTurnRung]):
         bars_off=Template(
             "before_turn.bars_off", "That was a one, but of another bar. Say the number of every bar on its one."
         ),
-        close=Template("before_turn.close", "That is together with the drum."),
-        apart_late=Template("before_turn.apart_late", "Press with the drum, not in answer to it."),
-        apart_early=Template("before_turn.apart_early", "Let the drum come to you."),
+        close=Template("before_turn.close", "That is together with the beat."),
+        apart_late=Template("before_turn.apart_late", "Press with the beat, not in answer to it."),
+        apart_early=Template("before_turn.apart_early", "Let the beat come to you."),
     )
 
     def build(self, rung: BeforeTurnRung, rng: np.random.Generator, source: Source) -> Trial:

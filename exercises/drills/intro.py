@@ -166,6 +166,7 @@ class Intro(ChoiceDrill[IntroRung]):
     kind = Kind.NUMBER
     rungs = RUNGS
     records = 1
+    asks_on_record = ASKS_LEFT
 
     def build(self, rung: IntroRung, rng: np.random.Generator, source: Source) -> Trial:
         bars = rung.lengths[int(rng.integers(len(rung.lengths)))]

@@ -109,7 +109,7 @@ RUNGS = (
     ),
 )
 
-AGAIN = Template("one.beat.0", "You were on {beat}. Listen for the drum that starts the pattern again.")
+AGAIN = Template("one.beat.0", "You were on {beat}. Listen for where the pattern starts again.")
 ASTRAY = Template(
     "one.astray.plain", "Your taps were in time, but on changing beats. Count aloud, and tap only when you say 1."
 )
@@ -122,7 +122,7 @@ WORDS = TapWords(
     had_most=Template("one.had_most", "You had the one: {hits} of {targets}."),
     stopped=Template("one.stopped", "You had the one: {hits} of {targets}. You stopped {n} bars before the end."),
     late_in=Template("one.late_in", "The first {n} went by before you found it."),
-    lost=Template("one.lost", "You lost it for the last {n}. Keep counting, even where the drums change."),
+    lost=Template("one.lost", "You lost it for the last {n}. Keep counting, even where the music changes."),
     every_second=Template(
         "one.every_second", "You had the one of every second bar. Every bar has a one: tap each of them."
     ),

@@ -100,7 +100,7 @@ RUNGS = (
 )
 
 ASKS = Template(
-    "last_bar.asks", "A phrase has {bars} bars. The drums stop: which bar of the phrase was it, and which beat?"
+    "last_bar.asks", "A phrase has {bars} bars. The music stops: which bar of the phrase was it, and which beat?"
 )
 YES = Template("last_bar.yes", "It stopped in bar {bar}, on {beat}.")
 WAS = Template("last_bar.was", "It stopped in bar {bar}, on {beat}.")
@@ -121,12 +121,12 @@ BARS_BACK = Template(
     "last_bar.bars_back", "You had the right beat, {n} bars back. Begin again with 1 where the phrase turns."
 )
 RIGHT_BAR = Template(
-    "last_bar.right_bar", "You had the right bar, but {given} for the beat. Count on until the last drum."
+    "last_bar.right_bar", "You had the right bar, but {given} for the beat. Count on until the last beat you hear."
 )
 ONE_BEAT_ON = Template(
     "last_bar.one_beat_on", "You were one beat on. Name the last beat you heard, not the one to come."
 )
-ONE_BEAT_BACK = Template("last_bar.one_beat_back", "You were one beat back. Count until the last drum.")
+ONE_BEAT_BACK = Template("last_bar.one_beat_back", "You were one beat back. Count until the last beat you hear.")
 NEITHER = Template("last_bar.neither", "Say the number of the bar on every one: 1 2 3 4, 2 2 3 4, 3 2 3 4.")
 
 # Partial credit: one beat off, any beat of the right bar, the right beat one bar off; the right beat in another bar.
@@ -140,9 +140,9 @@ class StoppedBar(StopDrill):
     place = 50
     ladder = 90
     title = Template("last_bar.title", "The stopped bar")
-    short = Template("last_bar.short", "Say in which bar, and on which beat, the drums stopped.")
+    short = Template("last_bar.short", "Say in which bar, and on which beat, the music stopped.")
     asks = Template(
-        "last_bar.asks.the_drums_stop_which", "The drums stop. Which bar of the phrase was it, and which beat?"
+        "last_bar.asks.the_drums_stop_which", "The music stops. Which bar of the phrase was it, and which beat?"
     )
     kind = Kind.POSITION
     rungs = RUNGS

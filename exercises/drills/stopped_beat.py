@@ -105,7 +105,9 @@ ON = Template(
     "last_beat.on",
     "It stopped on {beat}; {next} would have come next. Name the last beat you heard, not the one to come.",
 )
-BACK = Template("last_beat.back", "It stopped on {beat}, one beat after your answer. Count until the last drum.")
+BACK = Template(
+    "last_beat.back", "It stopped on {beat}, one beat after your answer. Count until the last beat you hear."
+)
 TURNED_ROUND = ByCue(
     Template(
         "last_beat.turned_round",
@@ -113,7 +115,7 @@ TURNED_ROUND = ByCue(
     ),
     Template(
         "last_beat.turned_round.pattern",
-        "It stopped on {beat}. You were half a bar off: start your count where the drums' pattern starts again.",
+        "It stopped on {beat}. You were half a bar off: start your count where the pattern starts again.",
     ),
     Template(
         "last_beat.turned_round.music",
@@ -137,7 +139,7 @@ class StoppedBeat(StopDrill):
     place = 35
     ladder = 60
     title = Template("last_beat.title", "The stopped beat")
-    asks = Template("last_beat.asks", "The drums stop. On which beat of the bar did they stop?")
+    asks = Template("last_beat.asks", "The music stops. On which beat of the bar did it stop?")
     kind = Kind.CHOICE
     rungs = RUNGS
     records = 1

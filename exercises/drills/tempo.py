@@ -109,6 +109,7 @@ RUNGS = (
     ),
 )
 
+WITHIN = Template("tempo.within", "within {percent} %")
 AT_TEMPO = Template("tempo.at_tempo", "{tempo} BPM")
 NO_TEMPO = Template("tempo.no_tempo", "{given} BPM: a tempo is more than 0.")
 RIGHT = Template("tempo.right", "It was {tempo} BPM.")
@@ -136,11 +137,15 @@ class Tempo(ToldDrill[TempoRung]):
     ladder = 150
     title = Template("tempo.title", "The tempo")
     short = Template("tempo.short", "Tap every beat, then say how many a minute.")
-    asks = Template("tempo.asks", "Tap every beat. When the drums stop, say how many beats a minute they had.")
+    asks = Template("tempo.asks", "Tap every beat. When the music stops, say how many beats a minute it had.")
     gives = Template("tempo.gives", "BPM")
     rungs = RUNGS
     records = 1
     marked_by = ("tolerance_percent",)
+
+    def on_record(self, rung: TempoRung) -> Say:
+        """How near an answer must be."""
+        return WITHIN(percent=rung.tolerance_percent)
 
     def build(self, rung: TempoRung, rng: np.random.Generator, source: Source) -> Trial:
         per_bar = source.metre.beats_per_bar

@@ -161,7 +161,7 @@ NONE_CAME = Template("turn.none_came", "No press came in. Press once, on the fir
 BEFORE = Template(
     "turn.before", "Your presses came before the turns that count. Press on every turn after the first."
 )
-AFTER = Template("turn.after", "Your presses came when the drums had stopped. Press while they sound.")
+AFTER = Template("turn.after", "Your presses came when the music had stopped. Press while it sounds.")
 HAD_ALL = Template("turn.had_all", "You caught every turn: {hits} of {targets}.")
 HAD_ONE = Template("turn.had_one", "You caught the turn.")
 HAD_MOST = Template("turn.had_most", "You caught {hits} of {targets}.")

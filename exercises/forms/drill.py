@@ -14,6 +14,7 @@ from typing import Generic, get_type_hints
 import numpy as np
 
 from exercises.forms.old_rungs import row_of
+from exercises.forms.on_records import on_records
 from exercises.forms.rungs import R, pick_rung
 from exercises.trial.replay import COMPARED, Version
 from exercises.trial.sheet_marks import SheetMarks
@@ -21,7 +22,7 @@ from exercises.trial.trial import LOST_COUNT, Answer, Kind, Result, Rule, Trial
 from synth.base.arrays import Seconds
 from synth.base.border import Unfit, fitted
 from synth.base.errors import Trouble
-from synth.base.words import Template
+from synth.base.words import Say, Template
 from synth.score.arrangement import Arrangement
 from synth.score.grooves import Groove
 from synth.score.metre import Count
@@ -55,7 +56,8 @@ class Drill(ABC, Generic[R]):
     asked for. ``ends_on_answer``: the end of the sound is what is asked about, so that nobody can answer before.
     ``counts``: the question is answered by counting; otherwise who cannot tell has not lost the count.
     ``records`` says how many of the learner's own records it takes to practise on them: 0 where it cannot be, and
-    ``not_on_records`` says why.
+    ``not_on_records`` says why. ``asks_on_record`` takes the place of ``asks`` there, where that is true of the
+    program's own sound alone.
     ``marked_by`` names the columns of a rung that marking reads: a trial keeps them as its ``rules``.
     """
 
@@ -75,7 +77,20 @@ class Drill(ABC, Generic[R]):
     counts: bool = True
     records: int = 0
     not_on_records: Template = NOT_ON_RECORDS
+    asks_on_record: Template | None = None
     marked_by: tuple[str, ...] = ()
+
+    def task(self, *, on_record: bool) -> Say:
+        """The instruction, as it is true of the program's own sound or of a record."""
+        return (self.asks_on_record if on_record and self.asks_on_record else self.asks)()
+
+    def brings(self, rung: R, *, on_record: bool) -> Say:
+        """What a rung is, in a few words: on a record only what does not depend on the program's own sound."""
+        return on_records(rung.help, self.on_record(rung)) if on_record else rung.new()
+
+    def on_record(self, rung: R) -> Say | None:
+        """What a rung asks on a record beside its help, if that tells it from others."""
+        return None
 
     def make(
         self,

@@ -51,9 +51,13 @@ def signs(signals: Collection[str]) -> Say:
 
 
 def turn_marks(trial: Trial) -> list[SheetMark]:
-    """A flag at every turn within the sound, with its signs where they were kept, and at what misled."""
+    """A flag at every turn within the sound, with its signs where they were kept, and at what misled.
+
+    Of a recording nobody knows what announces its turns.
+    """
     count, truth = trial.count, trial.truth()
-    told = {round(turn.time_s, 3): signs(turn.signals) for turn in truth.turns}
+    known = truth.turns if trial.recorded is None else ()
+    told = {round(turn.time_s, 3): signs(turn.signals) for turn in known}
     begun_s = float(count.beats_s[0]) + 1e-6
     marks = [
         SheetMark(Shape.FLAG, at_s, told.get(round(at_s, 3)))

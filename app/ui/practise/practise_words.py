@@ -85,9 +85,9 @@ class PractiseWords(QObject):
         if self._result is not None:
             return self._verdict(self._result)[1]
         if practice.phase is Phase.MAKING:
-            return self.tr("One moment: the drums are being recorded …")
+            return self.tr("One moment: the sound is being made …")
         if attempt is None or attempt.phase in (Phase.READY, Phase.VOID):
-            return spoken(practice.drill.asks())
+            return spoken(practice.drill.task(on_record=practice.on_record))
         words = [spoken(attempt.trial.question)]
         if attempt.phase is Phase.SOUNDING and attempt.side is not None and look.px(100) > look.LARGE:
             return words[0]  # the keys beside the side task show the rest, and the sheet needs the height
@@ -144,10 +144,12 @@ class PractiseWords(QObject):
             return "\n".join(text for text in below if text)
         if practice.phase is not Phase.READY:
             return ""
-        what = spoken(practice.drill.row_at(practice.rung).new())
-        if practice.rung == INTRODUCTION:
+        on_record = practice.on_record
+        number = max(1, practice.rung) if on_record else practice.rung  # the introduction is not on records
+        what = spoken(practice.drill.brings(practice.drill.row_at(number), on_record=on_record))
+        if number == INTRODUCTION:
             return self.tr("Introduction: {what}.").format(what=what)
-        return self.tr("Rung {n}: {what}.").format(n=practice.rung, what=what)
+        return self.tr("Rung {n}: {what}.").format(n=number, what=what)
 
     def legend(self) -> str:
         """Legend of the marks that are on the sheet, and the zero of early and late."""

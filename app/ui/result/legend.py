@@ -42,7 +42,7 @@ class SheetLegend(QObject):
             words.append(self.tr("Early is −, late is +, in ms."))
         if marks.hits and not marked.calibrated:
             words.append(
-                self.tr("Not calibrated: measured from your own average, not from the drums.")
+                self.tr("Not calibrated: measured from your own average, not from the beat.")
                 if marked.tells_shift
                 else self.tr("Not calibrated: early or late cannot be seen from so few taps.")
             )

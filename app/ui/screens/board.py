@@ -289,7 +289,7 @@ class BoardScreen(QWidget):
         self._arrange()
         # What became of the tempo, or that it takes a moment, stands in place of the lead where that is in sight.
         told = "" if self._told is None else spoken(self._told)
-        told = self.tr("One moment: the drums are being recorded …") if board.waiting else told
+        told = self.tr("One moment: the sound is being made …") if board.waiting else told
         above = not self._full and self._column.indexOf(self._head) == 0
         self._lead.setText(told if told and above else self._lead_words())
         notices = ["" if board.notice is None else spoken(board.notice), "" if above else told]

@@ -20,9 +20,9 @@ BETWEEN_OFF = Template(
 )
 CLOSE = Template("press.close", "Dancers will hardly notice.")
 APART_LATE = Template(
-    "press.apart_late", "The two kicks can be heard apart: press with the drum, not in answer to it."
+    "press.apart_late", "The two records can be heard apart: press with the beat, not in answer to it."
 )
-APART_EARLY = Template("press.apart_early", "The two kicks can be heard apart: let the drum come to you.")
+APART_EARLY = Template("press.apart_early", "The two records can be heard apart: let the beat come to you.")
 SILENT = Template(
     "press.silent", "No press came in. One press starts the second record: space bar, mouse button or a finger."
 )

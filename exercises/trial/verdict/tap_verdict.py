@@ -33,13 +33,13 @@ BEAT = Template("advice.beat", "beat {n}")
 TWO_BEATS = Template("advice.two_beats", "{first} and {second}")
 
 SILENT = Template("advice.silent", "No tap came in. Tap with the space bar, a mouse button or a finger.")
-BEFORE = Template("advice.before", "Your taps came before the first that counts. Keep tapping until the drums stop.")
-AFTER = Template("advice.after", "Your taps came when the drums had stopped. Tap while they sound.")
-FEW = Template("advice.few", "There were too few taps to say more. Keep tapping until the drums stop.")
+BEFORE = Template("advice.before", "Your taps came before the first that counts. Keep tapping until the music stops.")
+AFTER = Template("advice.after", "Your taps came when the music had stopped. Tap while it sounds.")
+FEW = Template("advice.few", "There were too few taps to say more. Keep tapping until the music stops.")
 LOOSE = Template(
     "advice.loose", "Your taps did not settle on the beat. Nod along for a few bars first, then tap with the nod."
 )
-BETWEEN = Template("advice.between", "Your taps fell between the beats. Tap with the drum itself, not in the gap.")
+BETWEEN = Template("advice.between", "Your taps fell between the beats. Tap with the beat itself, not in the gap.")
 BETWEEN_UNMEASURED = Template(
     "advice.between_unmeasured",
     "Your taps fell between the beats, all by the same amount. Wireless headphones can do that: measure their delay.",
@@ -49,7 +49,7 @@ DOUBLE_TIME = Template(
 )
 FASTER = Template(
     "advice.faster",
-    "You tapped faster than the beat. Listen for a bar first, then nod with the drums and tap the nod.",
+    "You tapped faster than the beat. Listen for a bar first, then nod with the music and tap the nod.",
 )
 HALF_TIME = Template(
     "advice.half_time", "You tapped every second beat, in half time. Put one more tap between each two."
@@ -59,28 +59,28 @@ HALF_TIME_ON = Template(
     "You tapped every second beat, in half time, on {beats}. Put one more tap between each two.",
 )
 
-EARLY = Template("advice.early", "Your taps came about {ms} ms early. Let the drum come to you.")
-LATE = Template("advice.late", "Your taps came about {ms} ms late. Tap with the drum, not after it.")
+EARLY = Template("advice.early", "Your taps came about {ms} ms early. Let the beat come to you.")
+LATE = Template("advice.late", "Your taps came about {ms} ms late. Tap with the beat, not after it.")
 SLOWED = Template("advice.slowed", "You slowed down: your taps fell further and further behind.")
 SPED_UP = Template("advice.sped_up", "You sped up: your taps ran further and further ahead.")
 MORE_LATE = Template(
-    "advice.more_late", "Each bar put you about {ms} ms further behind. Listen to the drums while you tap."
+    "advice.more_late", "Each bar put you about {ms} ms further behind. Listen to the music while you tap."
 )
 MORE_EARLY = Template(
-    "advice.more_early", "Each bar put you about {ms} ms further ahead. Listen to the drums while you tap."
+    "advice.more_early", "Each bar put you about {ms} ms further ahead. Listen to the music while you tap."
 )
 LITTLE_SLOWER = Template(
-    "advice.little_slower", "You were a little slower than the drums: about {ms} ms a bar later."
+    "advice.little_slower", "You were a little slower than the music: about {ms} ms a bar later."
 )
 LITTLE_FASTER = Template(
-    "advice.little_faster", "You were a little faster than the drums: about {ms} ms a bar earlier."
+    "advice.little_faster", "You were a little faster than the music: about {ms} ms a bar earlier."
 )
 SLOWER = Template(
-    "advice.slower", "You were slower than the drums: about {ms} ms a bar later. Listen to the drums while you tap."
+    "advice.slower", "You were slower than the music: about {ms} ms a bar later. Listen to the music while you tap."
 )
 QUICKER = Template(
     "advice.quicker",
-    "You were faster than the drums: about {ms} ms a bar earlier. Listen to the drums while you tap.",
+    "You were faster than the music: about {ms} ms a bar earlier. Listen to the music while you tap.",
 )
 STEADY = Template("advice.steady", "Your taps were steady.")
 WANDERED = Template("advice.wandered", "Your taps wandered by about {ms} ms. Move with the beat while you wait.")
@@ -94,10 +94,10 @@ WITH_EXTRA = Template("advice.with_extra", "You met {met}, with {extra}.")
 ONLY_ASKED = Template("advice.only_asked", "Tap only what is asked.")
 LEFT_SLOWER = Template(
     "advice.left_slower",
-    "You slowed down: your taps fell further and further behind. Listen to the drums while you tap.",
+    "You slowed down: your taps fell further and further behind. Listen to the music while you tap.",
 )
 LEFT_FASTER = Template(
-    "advice.left_faster", "You sped up: your taps ran further and further ahead. Listen to the drums while you tap."
+    "advice.left_faster", "You sped up: your taps ran further and further ahead. Listen to the music while you tap."
 )
 # See ``exercises.trial.habit.asked_for``.
 NOT_ENOUGH = Template("advice.not_enough", "It counts as right when three in four are met. Leave none out.")

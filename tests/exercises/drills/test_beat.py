@@ -91,8 +91,8 @@ def test_a_straight_line_from_early_to_late_is_told_as_a_tempo_of_ones_own(calib
     trial = DRILL.make(2, 5)
     taps_s = (trial.targets_s + np.linspace(-0.038, 0.038, 24))[:end]
     for sign, says in (
-        (1, "You were a little slower than the drums: about 13 ms a bar later."),
-        (-1, "You were a little faster than the drums: about 13 ms a bar earlier."),
+        (1, "You were a little slower than the music: about 13 ms a bar later."),
+        (-1, "You were a little faster than the music: about 13 ms a bar earlier."),
     ):
         shown = trial.targets_s[:end] + sign * (taps_s - trial.targets_s[:end])
         result = DRILL.mark(trial, Answer(shown), calibrated=calibrated)

@@ -41,7 +41,7 @@ def test_targets_are_the_turns_of_the_record(rung):
     [
         (0.0, "You brought it in on the one of the phrase.", True, 1),
         (0.009, "You brought it in on the one of the phrase, 9 ms late. Dancers will hardly notice", True, 1),
-        (-0.03, "You brought it in on the one of the phrase, 30 ms early. The two kicks can be heard", True, 1),
+        (-0.03, "You brought it in on the one of the phrase, 30 ms early. The two records can be heard", True, 1),
         (0.486, "You came in one beat late, then 14 ms early.", False, 0.25),
         (-1.0, "You came in 2 beats early. That was not a one.", False, 0.25),
         (2.03, "You came in one bar late, and 30 ms more. That was a one, but not", False, 0.5),

@@ -112,9 +112,9 @@ def test_a_file_of_a_rung_that_does_not_exist_is_trouble(id, use, rung):
         ("perfect", "You had the one every time: 16 of 16. Your taps were on time and steady."),
         (
             "early",
-            "You had the one every time: 16 of 16. Your taps came about 30 ms early. Let the drum come to you.",
+            "You had the one every time: 16 of 16. Your taps came about 30 ms early. Let the beat come to you.",
         ),
-        ("on-the-three", "You were on the three. Listen for the drum that starts the pattern again."),
+        ("on-the-three", "You were on the three. Listen for where the pattern starts again."),
         ("half-time", "You had the one of every second bar."),
         ("every-beat", "You tapped every beat. Count them, and tap only when you say 1."),
         ("silent", "No tap came in."),
@@ -141,7 +141,7 @@ def test_steadily_on_another_beat_is_named_on_every_rung(rung, beat, name):
     [
         ("waltz", 3, "You were on the three. Wait one beat more"),
         ("backbeat", 4, "You were on the four. Wait one beat more"),
-        ("five-four", 4, "You were on the four. Listen for the drum that starts the pattern again."),
+        ("five-four", 4, "You were on the four. Listen for where the pattern starts again."),
         ("five-four", 5, "You were on the five. Wait one beat more"),
     ],
 )

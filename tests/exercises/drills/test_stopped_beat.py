@@ -64,7 +64,7 @@ def test_the_voice_falls_silent_before_any_stop_and_no_sheet_shows_it():
     (3, 3, "It stopped on the three."),
     (3, 4, "It stopped on the three; the four would have come next."),
     (3, 2, "It stopped on the three, one beat after your answer."),
-    (3, 1, "You were half a bar off: start your count where the drums' pattern starts again."),
+    (3, 1, "You were half a bar off: start your count where the pattern starts again."),
     (4, 1, "It stopped on the four; the one would have come next."),
 ])  # fmt: skip
 def test_what_was_taken_for_what_is_said(seed_beat, said, words):

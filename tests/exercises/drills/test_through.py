@@ -58,7 +58,7 @@ def test_targets_are_what_is_asked_and_a_perfect_learner_is_right(rung):
         assert len(trial.targets_s) == targets[row.taps]
         result = DRILL.mark(trial, Answer(trial.targets_s))
         assert result.right
-        had = "You had the one after" if row.taps is Tapping.RETURN else "You came back in together with the drums"
+        had = "You had the one after" if row.taps is Tapping.RETURN else "You came back in together with the music"
         assert result.text.startswith(had)
         steady = DRILL.mark(trial, Answer(trial.targets_s - 0.03))
         assert steady.right
@@ -78,7 +78,7 @@ def test_targets_are_what_is_asked_and_a_perfect_learner_is_right(rung):
         (4, "You came in one bar late."),
         (2, "You came in on the three, half a bar off."),
         (-1, "You came in one beat early."),
-        (1, "You came in one beat late, with the drums. Count on, and tap the one before they are back."),
+        (1, "You came in one beat late, with the music. Count on, and tap the one before it is back."),
         (0.45, "Your tap fell beside the one."),
     ],
 )
@@ -125,7 +125,7 @@ def test_taps_beside_the_silence_are_not_called_none():
     assert text(trial, trial.count.beats_s[trial.count.beats_s < hush_s - 0.6 * trial.period_s]).startswith(
         "Your taps came before the silence."
     )
-    assert text(trial, [trial.count.end_s + 1]).startswith("Your taps came long after the drums were back.")
+    assert text(trial, [trial.count.end_s + 1]).startswith("Your taps came long after the music was back.")
 
 
 def test_eighths_where_every_beat_is_asked_for_are_told_as_such():

@@ -116,7 +116,7 @@ def test_ways_of_pressing_are_named():
         "You were one bar early": turns - 4 * beat,
         "You were one beat late.": turns + beat,
         "Your presses came before the turns that count.": count.phrase_starts_s[1:2],
-        "Your presses came when the drums had stopped.": np.array([count.end_s + 5]),
+        "Your presses came when the music had stopped.": np.array([count.end_s + 5]),
     }
     for sentence, presses_s in told.items():
         assert sentence in mark(trial, presses_s).text

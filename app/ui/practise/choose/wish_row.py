@@ -160,7 +160,7 @@ class WishRow(QWidget):
                 "With a side task: a small task goes on beside the count. It shows how much attention the "
                 "count takes."
             ),
-            Mode.BARE: self.tr("Bare: the same drums and the same question, without sheet and voice."),
+            Mode.BARE: self.tr("Bare: the same sound and the same question, without sheet and voice."),
         }[mode]
 
     def summary(self) -> str:

@@ -129,7 +129,7 @@ def test_a_start_that_has_to_wait_says_so(screen, qtbot):
     """Thirty-two bars of a song take seconds to record."""
     screen.board.workers = later = Later()
     press(qtbot, Qt.Key.Key_P, Qt.Key.Key_Space)
-    assert screen._lead.text() == "One moment: the drums are being recorded …"
+    assert screen._lead.text() == "One moment: the sound is being made …"
     later.run()
     screen._tick()
     assert screen.board.playing
