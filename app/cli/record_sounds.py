@@ -12,15 +12,13 @@ from synth.base.errors import Trouble
 if TYPE_CHECKING:
     from synth.score.arrangement import Arrangement
 
-RATE_HZ = 44_100
-ENDINGS = (".wav", ".flac", ".mp3", ".ogg")
-# Longest sound in s: it is held in memory.
-LONGEST_S = 900.0
 OWN_USE = "It is for your own use, as the record is."
 
 
 def add_record_sounds(kinds: "argparse._SubParsersAction[Parser]") -> None:
     """Options of both commands."""
+    from synth.recording.teaching import INTRO_GROOVE, INTROS
+
     count = kinds.add_parser("count", help="write a record, or some bars of it, with the count spoken over it")
     count.add_argument("record", metavar="FILE|ID")
     count.add_argument("out", type=Path, metavar="OUT", help="a .wav, .flac, .mp3 or .ogg")
@@ -31,15 +29,16 @@ def add_record_sounds(kinds: "argparse._SubParsersAction[Parser]") -> None:
     intro = kinds.add_parser("intro", help="write a record with a drum intro in front, at its tempo and on its beats")
     intro.add_argument("record", metavar="FILE|ID")
     intro.add_argument("out", type=Path, metavar="OUT", help="a .wav, .flac, .mp3 or .ogg")
-    intro.add_argument("--bars", type=int, choices=(4, 8, 16), default=8, help="of the intro; 8")
+    intro.add_argument("--bars", type=int, choices=INTROS, default=8, help="of the intro; 8")
     intro.add_argument("--from", dest="first", type=whole(1), default=1, metavar="BAR", help="the record's first bar")
-    intro.add_argument("--groove", default="four-on-the-floor", metavar="NAME")
+    intro.add_argument("--groove", default=INTRO_GROOVE, metavar="NAME")
     intro.add_argument("--seed", type=whole(0), default=0, metavar="N", help="another performance of the drums")
 
 
 def write_record_sound(options: argparse.Namespace) -> None:
     """Write the sound of a record that is counted. Raises ``Trouble``; then nothing is written."""
     from app.cli.record_commands import recording_source
+    from app.practice.records.written import ENDINGS, LONGEST_S
     from synth.base.files import check_ending, same
     from synth.recording.teaching import part_of, with_intro
 
@@ -73,14 +72,9 @@ def _way(options: argparse.Namespace) -> tuple[str, str]:
 
 
 def _write(out: Path, sound: "Arrangement", title: str, spoken: str | None, language: str) -> None:
-    from synth.base.files import open_sound
+    from app.practice.records.written import RATE_HZ, write_layers
     from synth.sound.kit import Kit
-    from synth.sound.mixdown import mixdown_blocks
+    from synth.sound.mixdown import Layer
 
-    tags = {
-        "title": shown(f"{title}, {sound.tempo_bpm:.2f} BPM", 200),
-        "comment": "Made with Tallybar from a record, for the learner's own use.",
-    }
-    with open_sound(out, RATE_HZ, tags=tags) as write:
-        for block in mixdown_blocks(sound, Kit(0, RATE_HZ), spoken=spoken, language=language, block_s=1.0):
-            write(block)
+    layers = [Layer(sound, Kit(0, RATE_HZ), spoken=spoken, language=language)]
+    write_layers(out, layers, f"{title}, {sound.tempo_bpm:.2f} BPM")

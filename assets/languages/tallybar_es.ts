@@ -1801,6 +1801,10 @@
         <translation>Cuenta la voz, o suenan bloques: el grave en cada «uno».</translation>
     </message>
     <message>
+        <source>Drums in front of bar 1, at its tempo and on its beats: 4, 8 or 16 bars, or none.</source>
+        <translation>Batería delante del compás 1, a su tempo y en sus tiempos: 4, 8 o 16 compases, o nada.</translation>
+    </message>
+    <message>
         <source>Take back</source>
         <translation>Deshacer</translation>
     </message>
@@ -1824,9 +1828,21 @@
         <source>Count by voice</source>
         <translation>Con la voz</translation>
     </message>
+    <message>
+        <source>Drum intro: {n} bars</source>
+        <translation>Batería de {n}</translation>
+    </message>
+    <message>
+        <source>Drum intro: none</source>
+        <translation>Batería: ninguna</translation>
+    </message>
 </context>
 <context>
     <name>RecordPage</name>
+    <message>
+        <source>If you have its beats in a file, you can give it a count all the same. Text with a line a beat will do (seconds, a tab, bar.beat), or a JAMS file. Its tempo must be steady there.</source>
+        <translation>Si tienes sus tiempos en un archivo, puedes darle una cuenta de todos modos. Vale un texto con una línea por tiempo (segundos, tabulador, compás.tiempo) o un archivo JAMS. Su tempo debe ser constante.</translation>
+    </message>
     <message>
         <source>By you</source>
         <translation>Por ti</translation>
@@ -1868,6 +1884,30 @@
         <translation>Ctrl+P</translation>
     </message>
     <message>
+        <source>Save as sound…</source>
+        <translation>Guardar sonido…</translation>
+    </message>
+    <message>
+        <source>The whole record as you hear it: with its count, or behind a drum intro. For your own use.</source>
+        <translation>El disco entero tal como lo oyes: con su cuenta, o detrás de una intro de batería. Para tu uso propio.</translation>
+    </message>
+    <message>
+        <source>S</source>
+        <translation>S</translation>
+    </message>
+    <message>
+        <source>Count from a file…</source>
+        <translation>Cuenta de archivo…</translation>
+    </message>
+    <message>
+        <source>Takes its count from a file of beats or a JAMS file. You can hear it then.</source>
+        <translation>Toma su cuenta de un archivo de tiempos o de un archivo JAMS. Después puedes oírla.</translation>
+    </message>
+    <message>
+        <source>O</source>
+        <translation>O</translation>
+    </message>
+    <message>
         <source>Confirm the count</source>
         <translation>Confirmar</translation>
     </message>
@@ -1888,8 +1928,8 @@
         <translation>Elige un ejercicio; este disco suena en él.</translation>
     </message>
     <message>
-        <source>Four strokes a bar, the long stroke is the one. The heavier, the louder. Thick rule: the intro. At the left the phrase, and above it the number of the bar.</source>
-        <translation>Cuatro trazos por compás; el largo es el «uno». Cuanto más grueso, más fuerte. Línea gruesa: la intro. A la izquierda, la frase y, encima, el número del compás.</translation>
+        <source>Four strokes a bar, the long stroke is the one. The heavier, the louder. Thick rule: the intro. At the left the phrase, and above it the number of the bar. A click or the arrow keys mark a bar.</source>
+        <translation>Cuatro trazos por compás; el largo es el «uno». Cuanto más grueso, más fuerte. Línea gruesa: la intro. A la izquierda, la frase y, encima, el número del compás. Un clic o las flechas marcan un compás.</translation>
     </message>
     <message>
         <source>Return</source>
@@ -1904,8 +1944,24 @@
         <translation>{path} está escrito.</translation>
     </message>
     <message>
+        <source>Sound</source>
+        <translation>Sonido</translation>
+    </message>
+    <message>
+        <source>One moment: the sound is being written …</source>
+        <translation>Un momento: se está escribiendo el sonido …</translation>
+    </message>
+    <message>
+        <source>Beats and JAMS files</source>
+        <translation>Archivos de tiempos y JAMS</translation>
+    </message>
+    <message>
         <source>Set right, not yet confirmed</source>
         <translation>Corregido, aún sin confirmar</translation>
+    </message>
+    <message>
+        <source>Drum intro: bar {bar} of {bars}, then the record</source>
+        <translation>Intro de batería: compás {bar} de {bars}, después el disco</translation>
     </message>
     <message>
         <source>Bar {bar} of {bars}  ·  phrase {phrase}, bar {in_phrase}  ·  {time}</source>
@@ -5164,6 +5220,10 @@
         <translation>La cuenta de {title} no es segura. Confírmala primero de oído.</translation>
     </message>
     <message>
+        <source>{path}: this would replace the sound of a record of yours.</source>
+        <translation>{path}: esto sustituiría el sonido de un disco tuyo.</translation>
+    </message>
+    <message>
         <source>{n} files wait for their analysis.</source>
         <translation>{n} archivos esperan su análisis.</translation>
     </message>
@@ -5234,6 +5294,18 @@
     <message>
         <source>{least} records are confirmed: from now on a plan has trials on them. The settings say how many.</source>
         <translation>Hay {least} discos confirmados: desde ahora un plan tiene pruebas con ellos. Los ajustes dicen cuántas.</translation>
+    </message>
+    <message>
+        <source>{path} is written. It is for your own use, as the record is.</source>
+        <translation>Se ha escrito {path}. Es para tu uso propio, como el disco.</translation>
+    </message>
+    <message>
+        <source>{title} is too long for one sound: at most {minutes} minutes can be written.</source>
+        <translation>{title} es demasiado largo para un solo sonido: se pueden escribir {minutes} minutos como mucho.</translation>
+    </message>
+    <message>
+        <source>{path} was not written, since the program was closed.</source>
+        <translation>No se ha escrito {path}, porque se cerró el programa.</translation>
     </message>
     <message>
         <source>The sound moved to another output, or its delay changed. That was not you, and this trial does not count.</source>

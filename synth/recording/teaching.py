@@ -13,6 +13,8 @@ from synth.score.metre import NUMBERS, TEMPO_RANGE_BPM, Count
 
 # Bars of the drum intros that are made for mixing (common practice).
 INTROS = (4, 8, 16)
+# Its groove where none is chosen: a kick on every beat agrees with most records.
+INTRO_GROOVE = "four-on-the-floor"
 # Seconds before the first beat: a word begins before its beat.
 LEAD_IN_S = 0.4
 
@@ -42,22 +44,29 @@ def part_of(source: RecordingSource, first_bar: int = 1, bars: int | None = None
 
 
 def with_intro(
-    source: RecordingSource, bars: int, groove_name: str, *, seed: int = 0, first_bar: int = 1
+    source: RecordingSource, bars: int, groove_name: str = INTRO_GROOVE, *, seed: int = 0, first_bar: int = 1
 ) -> Arrangement:
-    """A recording from ``first_bar`` on behind ``bars`` bars of drums, at its tempo and on its grid.
+    """A recording from ``first_bar`` on behind ``bars`` bars of drums (``in_front``).
 
-    Bars and phrases are numbered through. Raises ``Trouble`` for an unknown groove, one that is not in four, a tempo
-    that no groove is played at, and a bar that the recording does not have.
+    Raises ``Trouble`` also for a bar that the recording does not have.
+    """
+    return in_front(part_of(source, first_bar), bars, groove_name, seed=seed)
+
+
+def in_front(record: Arrangement, bars: int, groove_name: str = INTRO_GROOVE, *, seed: int = 0) -> Arrangement:
+    """``bars`` bars of drums and then a recording, which begins on a one, at its tempo and on its grid.
+
+    Bars and phrases are numbered through. Raises ``Trouble`` for an unknown groove, one that is not in four, and a
+    tempo that no groove is played at.
     """
     found = groove(groove_name)
-    if found.metre.beats_per_bar != source.metre.beats_per_bar:
+    if found.metre.beats_per_bar != record.metre.beats_per_bar:
         raise Trouble(NOT_IN_FOUR(groove=groove_name))
     low, high = TEMPO_RANGE_BPM
-    if not low <= source.tempo_bpm <= high:
-        title = source.sound.title
-        raise Trouble(NO_TEMPO(title=title, bpm=f"{source.tempo_bpm:.2f}", low=round(low), high=round(high)))
-    record = part_of(source, first_bar)
-    drums = arrange(found, tempo_bpm=source.tempo_bpm, form=f"intro:{bars}", seed=seed).excerpt(
+    if not low <= record.tempo_bpm <= high:
+        title = record.recorded.title if record.recorded else ""
+        raise Trouble(NO_TEMPO(title=title, bpm=f"{record.tempo_bpm:.2f}", low=round(low), high=round(high)))
+    drums = arrange(found, tempo_bpm=record.tempo_bpm, form=f"intro:{bars}", seed=seed).excerpt(
         0, lead_in_s=LEAD_IN_S
     )
     behind_s = drums.count.end_s - float(record.count.beats_s[0])

@@ -68,8 +68,14 @@ def mixdown_blocks(
     block_s: float = 5.0,
 ) -> Iterator[Samples]:
     """Yield the samples of ``mixdown`` in blocks of ``block_s`` seconds, for long records."""
-    score = _score([Layer(arrangement, kit, spoken=spoken, spoken_beats=spoken_beats, language=language)])
-    step = max(1, round(block_s * kit.sample_rate_hz) // CELL) * CELL
+    layer = Layer(arrangement, kit, spoken=spoken, spoken_beats=spoken_beats, language=language)
+    yield from mixdown_together_blocks([layer], block_s)
+
+
+def mixdown_together_blocks(layers: Sequence[Layer], block_s: float = 5.0) -> Iterator[Samples]:
+    """Yield the samples of ``mixdown_together`` in blocks of ``block_s`` seconds."""
+    score = _score(layers)
+    step = max(1, round(block_s * score.mix.sample_rate_hz) // CELL) * CELL
     for first in range(0, score.frames, step):
         yield _piece(score, first, min(first + step, score.frames))
 

@@ -6,12 +6,13 @@ confirmed; until then the recording is as it was.
 
 from collections.abc import Callable
 from concurrent.futures import Executor, Future
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import partial
 
 import numpy as np
 
-from app.practice.records.heard import Counting, Stretch, heard
+from app.practice.records.heard import Counting, Stretch, heard, heard_behind
+from app.practice.records.written import Wanted
 from synth.base.arrays import Samples
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template, listed, plural, say
@@ -21,6 +22,8 @@ from synth.catalogue.outline import changes
 from synth.catalogue.recording import Confirmer, Recording
 from synth.device.playback import Player
 from synth.recording.grid import Grid
+from synth.recording.teaching import INTROS, LEAD_IN_S
+from synth.score.recorded import Recorded
 
 # What is heard at once: so many bars, at most so many seconds; half of them lie before the strongest change.
 BARS, LONGEST_S = 8, 26.0
@@ -52,11 +55,12 @@ OUTSIDE = Template("confirming.outside", "Nothing more changes in that direction
 
 @dataclass(slots=True, eq=False)
 class Confirming:
-    """One recording on a player; ``ValueError`` where it has no grid.
+    """One recording on a player; ``ValueError`` where it has no grid and none is ``given``.
 
     ``outline`` says how loud it is (``synth.catalogue.outline``). ``grid`` is as it was set right so far, ``at_s``
-    the marked place. ``voice``: the count is spoken, in ``way`` and ``language``; else there are clicks. Sounds are
-    made by ``workers``; call ``tick`` while ``busy``.
+    the marked place; it begins with ``given``, such as that of a file of beats. ``voice``: the count is spoken, in
+    ``way`` and ``language``; else there are clicks. ``intro``: bars of drums in front of bar 1, 0 for none. Sounds
+    are made by ``workers``; call ``tick`` while ``busy``.
     """
 
     recording: Recording
@@ -66,6 +70,8 @@ class Confirming:
     way: str = "bars"
     language: str = "en"
     voice: bool = False
+    given: Grid | None = None
+    intro: int = 0
     grid: Grid = field(init=False)
     at_s: float = field(init=False)
     sounding: bool = False
@@ -76,11 +82,12 @@ class Confirming:
     _begun_s: float = 0.0
     _coming: Future[Samples] | None = None
     _starts: bool = False
+    _behind: int = 0
 
     def __post_init__(self) -> None:
-        if self.recording.grid.refused is not None:
+        self.grid = self.recording.grid if self.given is None else self.given
+        if self.grid.refused is not None:
             raise ValueError("a recording without a grid has no count")
-        self.grid = self.recording.grid
         found = changes(self.grid, self.outline).tolist()
         bar = found[0] - BARS // 2 if found else 1
         self.at_s = self.one_s(max(1, min(bar, self.bars - BARS + 1)))
@@ -173,12 +180,46 @@ class Confirming:
         if self.sounding:
             self.sounding = False
             self.player.stop()
-        bars = BARS if self.bar_s * BARS <= LONGEST_S else BARS // 2
         self._begun_s = self.one_s(self.bar)
-        until_s = min(self._begun_s + bars * self.bar_s, self.recording.duration_s)
-        self._stretch = Stretch(self._begun_s - LEAD_S, max(until_s, self._begun_s + self.grid.beat_s))
+        until_s = min(self._begun_s + self._heard_bars * self.bar_s, self.recording.duration_s)
+        self._behind = self.intro if self.bar == 1 else 0
+        before_s = LEAD_IN_S + self._behind * self.bar_s if self._behind else LEAD_S
+        self._stretch = Stretch(self._begun_s - before_s, max(until_s, self._begun_s + self.grid.beat_s))
         self._starts = True
         self._make()
+
+    @property
+    def _heard_bars(self) -> int:
+        """Bars that are heard at once."""
+        return BARS if self.bar_s * BARS <= LONGEST_S else BARS // 2
+
+    @property
+    def intro_bar(self) -> int | None:
+        """The bar of the drum intro that sounds, from 1; None where the record does."""
+        left_s = self._begun_s - self._stretch.from_s - self.player.position_s()
+        if not (self.sounding and self._behind) or left_s <= 0:
+            return None
+        return max(1, self._behind - int(left_s / self.bar_s - 1e-6))
+
+    def put_in_front(self) -> None:
+        """Put a drum intro of the next length in front of bar 1, and let it be heard: 4, 8, 16 bars, none."""
+        self.intro = next((bars for bars in INTROS if bars > self.intro), 0)
+        self.at_s = self.one_s(1)
+        if self.intro:
+            self.hear()
+        else:
+            self.stop()
+
+    def wanted(self) -> Wanted:
+        """The whole recording as it is heard, to be written."""
+        return Wanted(self._sound(), self.grid, self._counting, self.intro)
+
+    def _sound(self) -> Recorded:
+        return replace(self.recording, grid=self.grid).source().sound
+
+    @property
+    def _counting(self) -> Counting:
+        return Counting(self.way if self.voice else None, self.language)
 
     def stop(self) -> None:
         """Stop; the bar that sounded stays marked."""
@@ -195,18 +236,25 @@ class Confirming:
             self._refresh()
 
     def _make(self) -> None:
-        counting = Counting(self.way if self.voice else None, self.language)
-        sound, rate = self.recording.source().sound, self.player.sample_rate_hz
+        sound, counting, rate = self._sound(), self._counting, self.player.sample_rate_hz
         if self._coming is not None:
             self._coming.cancel()
-        self._coming = submitted(self.workers, heard, sound, self.grid, self._stretch, counting, rate)
+        if self._behind:
+            bars = (self._behind, self._heard_bars)
+            self._coming = submitted(self.workers, heard_behind, sound, self.grid, *bars, counting, rate)
+        else:
+            self._coming = submitted(self.workers, heard, sound, self.grid, self._stretch, counting, rate)
         if self.workers is None:
             self.tick()
 
     def _refresh(self) -> None:
-        """Count what sounds by what is set now, without a break."""
+        """Count what sounds by what is set now, without a break; behind a drum intro from its start again."""
         if self.sounding or self._starts:
-            self._make()
+            if self._behind:
+                self.at_s = self.one_s(1)
+                self.hear()
+            else:
+                self._make()
 
     def _heard_s(self) -> float:
         """The place that is heard now, at the earliest the first one of what is heard."""
@@ -284,7 +332,7 @@ class Confirming:
 
     def tap(self) -> None:
         """The one is here: the fourth tap moves it."""
-        if not self.sounding:
+        if not self.sounding or self.intro_bar is not None:
             self.notice = TAP_WHILE()
             return
         at_s = self._heard_s()
@@ -303,6 +351,10 @@ class Confirming:
             return
         self.notice = AS_IT_WAS() if found == self.grid else None
         self._change(found)
+
+    def take(self, grid: Grid) -> None:
+        """Another grid, such as that of a file of beats."""
+        self._set(lambda _: grid)
 
     def undo(self) -> None:
         """Take back what was set last."""

@@ -13,9 +13,11 @@ from typing import Protocol
 
 from app.practice.records.confirming import Confirming
 from app.practice.records.own_records import LEAST_CONFIRMED, OwnRecords
+from app.practice.records.written import REPLACES, Wanted, write
 from exercises.logbook.regridding import catalogued
 from exercises.logbook.remark import Remarked, remark
 from exercises.logbook.store import Logbook
+from synth.base.border import shown
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template, plural
 from synth.catalogue.catalogue import WAITING, Catalogue
@@ -24,6 +26,7 @@ from synth.catalogue.queue import Progress, Queue
 from synth.catalogue.recording import Recording, State
 from synth.device.clock import today
 from synth.device.playback import Player
+from synth.recording.grid import Grid
 from synth.score.recorded import Recorded
 
 ADDED, ADDED_ONE, NOTHING_NEW = (
@@ -97,8 +100,8 @@ class Waiting(Protocol):
         """End it."""
 
 
-# Reading the list, looking which files are there, gathering and marking again may go on together.
-JOBS = 4
+# Reading the list, looking which files are there, gathering, marking again and writing may go on together.
+JOBS = 5
 # From a catalogue and what is called with a file that is done.
 Told = Callable[[str, Recording | Say], None]
 QueueOf = Callable[[Catalogue, Told], Waiting]
@@ -142,6 +145,7 @@ class Shelf:
     _reading: Future[Catalogue] | None = None
     _looking: Future[frozenset[str]] | None = None
     _marking: Future[Remarked] | None = None
+    _writing: Future[Say] | None = None
     _still: bool = False
     _over: bool = False
     _making: Lock = field(default_factory=Lock)
@@ -301,6 +305,7 @@ class Shelf:
                 self.notice = trouble.says
             if self._after is not None:
                 self._after()
+        self.notice = self.wrote() or self.notice
         if self.catalogue.notices:
             self.notice = self.catalogue.notices.pop(0)
         if news:
@@ -314,11 +319,43 @@ class Shelf:
         self._over = True
         self.workers.shutdown()
 
-    def confirming(self, recording: Recording, player: Player, workers: Executor | None) -> Confirming | None:
-        """A record to be heard and set right on a player; None where it has no count, or no file."""
-        if recording.grid.refused is not None or not Path(recording.path).is_file():
+    # -- as files -------------------------------------------------------------------------------------------------
+
+    def write(self, out: Path, wanted: Wanted) -> None:
+        """Write a record as a sound, in a thread; ``wrote`` says how it went. ``Trouble``: it would replace one."""
+        if self.catalogue.at(out) is not None or self.catalogue.at(out.resolve()) is not None:
+            raise Trouble(REPLACES(path=shown(out)))
+        if self._writing is None:
+            self._writing = self.workers.submit(write, out, wanted, lambda: self._over)
+
+    @property
+    def writing(self) -> bool:
+        """Whether a sound is being written."""
+        return self._writing is not None
+
+    def wrote(self) -> Say | None:
+        """What became of a sound that was written, once."""
+        if self._writing is None or not self._writing.done():
             return None
-        return Confirming(recording, player, self.catalogue.outline(recording.print), workers)
+        done, self._writing = self._writing, None
+        try:
+            return done.result()
+        except Trouble as trouble:
+            return trouble.says
+
+    # -- one record -----------------------------------------------------------------------------------------------
+
+    def confirming(
+        self, recording: Recording, player: Player, workers: Executor | None, given: Grid | None = None
+    ) -> Confirming | None:
+        """A record to be heard and set right on a player, by its own grid or one that is ``given``.
+
+        None where it has no count, or no file.
+        """
+        if (given or recording.grid).refused is not None or not Path(recording.path).is_file():
+            return None
+        outline = self.catalogue.outline(recording.print)
+        return Confirming(recording, player, outline, workers, given=given)
 
     # -- confirming -----------------------------------------------------------------------------------------------
 

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from app.ui.records.record_page import RecordPage
     from app.ui.records.screen import RecordsScreen
     from synth.catalogue.recording import Recording
+    from synth.recording.grid import Grid
 
 
 class RecordPages(QObject):
@@ -44,8 +45,8 @@ class RecordPages(QObject):
             self._stack.addWidget(self.list)
         return self.list
 
-    def open(self, recording: Recording) -> None:
-        """Show one record, and let its count be heard."""
+    def open(self, recording: Recording, given: Grid | None = None) -> None:
+        """Show one record, and let its count be heard, by its own grid or one that is ``given``."""
         session, practice = self._session, self._session.practice
         if self.page is None:
             from app.ui.records.record_page import RecordPage
@@ -54,9 +55,10 @@ class RecordPages(QObject):
             self.page.closed.connect(lambda: self._stack.setCurrentWidget(self.open_list()))
             self.page.confirmed.connect(self._confirmed)
             self.page.practised.connect(self.practised)
+            self.page.given.connect(self.open)
             self.page.confirmer_chosen.connect(lambda by: session.keeper.change(confirmer=by))
             self._stack.addWidget(self.page)
-        confirming = session.shelf.confirming(recording, practice.player, practice.ahead.workers)
+        confirming = session.shelf.confirming(recording, practice.player, practice.ahead.workers, given)
         if confirming is not None:
             confirming.way, confirming.language = practice.wish.way, session.language
         self._stack.setCurrentWidget(self.page)

@@ -93,6 +93,13 @@ class RecordKeys(QObject):
                 self.tr("The voice counts, or blocks click: a low block on the ones."),
                 lambda now: now.say_it(not now.voice),
             ),
+            (
+                "front",
+                "A",
+                "",
+                self.tr("Drums in front of bar 1, at its tempo and on its beats: 4, 8 or 16 bars, or none."),
+                Confirming.put_in_front,
+            ),
             ("undo", "U", self.tr("Take back"), self.tr("Takes back what was set last."), Confirming.undo),
         )
 
@@ -105,4 +112,11 @@ class RecordKeys(QObject):
         length.show_name(words, length.accessibleDescription(), self.codes["length"])
         words = self.tr("Count by clicks") if confirming.voice else self.tr("Count by voice")
         voice.show_name(words, voice.accessibleDescription(), self.codes["voice"])
+        front = self.buttons["front"]
+        words = (
+            self.tr("Drum intro: {n} bars").format(n=number(confirming.intro))
+            if confirming.intro
+            else self.tr("Drum intro: none")
+        )
+        front.show_name(words, front.accessibleDescription(), self.codes["front"])
         self.buttons["undo"].setEnabled(confirming.undoable)

@@ -4,11 +4,12 @@ from collections.abc import Callable
 from pathlib import Path
 
 from PySide6.QtCore import QEvent, Qt, QTimer, Signal
-from PySide6.QtGui import QHideEvent, QKeySequence, QShortcut, QShowEvent
+from PySide6.QtGui import QHideEvent, QKeySequence, QResizeEvent, QShortcut, QShowEvent
 from PySide6.QtWidgets import QAbstractButton, QApplication, QVBoxLayout, QWidget
 
 from app.practice.records.confirming import Confirming
 from app.practice.records.shelf import Shelf
+from app.practice.records.written import ENDINGS
 from app.ui.base import theme as look
 from app.ui.base.numbers_and_dates import number
 from app.ui.base.words import spoken
@@ -17,28 +18,34 @@ from app.ui.records.record_sheet import RecordSheet
 from app.ui.records.record_words import RecordWords, clock_words
 from app.ui.widgets.controls import Box, KeyButton, button, fit_heading, label, named, press, row, show
 from app.ui.widgets.flow import Flow
+from app.ui.widgets.open_file import open_file
 from app.ui.widgets.save_as import save_as
 from app.ui.widgets.screens import Scrolled, ScrollPage
 from synth.base.errors import Trouble
 from synth.base.files import check_ending, write_bytes
-from synth.catalogue.recording import Confirmer, Recording
+from synth.catalogue.grid_file import ENDINGS as GRID_ENDINGS
+from synth.catalogue.grid_file import grid_of_file
+from synth.catalogue.recording import Confirmer, Recording, State
 
 TICK_MS = 15
 # Least height of the sheet's window, in px at 100 % text size.
 SHEET_PX = 150
+# In a lower page the heading is smaller, so that the sheet and the first keys are in sight.
+LOW_PX = 600
 
 
 class RecordPage(QWidget):
     """Shows a ``Confirming``.
 
     Signals: ``closed`` as the learner goes back, ``confirmed`` with the record, ``practised`` with a record to
-    practise on, ``confirmer_chosen`` with who listens.
+    practise on, ``confirmer_chosen`` with who listens, ``given`` with a record without a count and a grid for it.
     """
 
     closed = Signal()
     confirmed = Signal(object)
     practised = Signal(object)
     confirmer_chosen = Signal(str)
+    given = Signal(object, object)
 
     def __init__(self, shelf: Shelf) -> None:
         super().__init__()
@@ -49,6 +56,11 @@ class RecordPage(QWidget):
         self._words = RecordWords(self)
         self.heading, self.about = label("", "title", wrap=True), label("", "body", wrap=True)
         self.place, self.notice = label("", "strong"), label("", "body", wrap=True)
+        self.helps = label("", "body", wrap=True)
+        self._helps = self.tr(
+            "If you have its beats in a file, you can give it a count all the same. Text with a line a beat will do "
+            "(seconds, a tab, bar.beat), or a JAMS file. Its tempo must be steady there."
+        )
         self.sheet = RecordSheet()
         self.sheet.marked.connect(self._mark)
         self._keys = RecordKeys(self)
@@ -65,6 +77,16 @@ class RecordPage(QWidget):
         self.pdf = KeyButton(
             self.tr("Save for print…"), self.tr("The sheet as PDF, on one page or two."), self.tr("Ctrl+P")
         )
+        self.save = KeyButton(
+            self.tr("Save as sound…"),
+            self.tr("The whole record as you hear it: with its count, or behind a drum intro. For your own use."),
+            self.tr("S"),
+        )
+        self.from_file = KeyButton(
+            self.tr("Count from a file…"),
+            self.tr("Takes its count from a file of beats or a JAMS file. You can hear it then."),
+            self.tr("O"),
+        )
         self.confirm = button(
             self.tr("Confirm the count"), self.tr("The count is right: from now on drills use this record."), "next"
         )
@@ -73,6 +95,7 @@ class RecordPage(QWidget):
         self._timer.setTimerType(Qt.TimerType.PreciseTimer)
         self._timer.timeout.connect(self.tick)
         self._shown: object = None
+        self._said = ""
 
     # -- layout ---------------------------------------------------------------------------------------------------
 
@@ -90,15 +113,16 @@ class RecordPage(QWidget):
         self.practise = KeyButton(
             self.tr("Practise on it"), self.tr("Choose a drill; this record plays in it."), self.tr("Ctrl+G")
         )
-        self._flow.setLayout(Flow(*self.keys.values(), self.pdf, self.practise))
-        for part in (self.heading, self.about, self.notice, self._flow, self.place):
+        self._flow.setLayout(Flow(*self.keys.values(), self.from_file, self.save, self.pdf, self.practise))
+        for part in (self.heading, self.about, self.helps, self.notice, self.place):
             column.addWidget(part)
         self.view = Scrolled(self.sheet)
         column.addWidget(self.view, 1)
+        column.addWidget(self._flow)
         self.legend = label(
             self.tr(
                 "Four strokes a bar, the long stroke is the one. The heavier, the louder. Thick rule: the intro. "
-                "At the left the phrase, and above it the number of the bar."
+                "At the left the phrase, and above it the number of the bar. A click or the arrow keys mark a bar."
             ),
             "small",
             wrap=True,
@@ -116,6 +140,8 @@ class RecordPage(QWidget):
         for control, then in (
             (self.back, self.go_back),
             (self.pdf, self._ask_pdf),
+            (self.save, self._ask_sound),
+            (self.from_file, self._ask_grid),
             (self.practise, self._practise),
             (self.confirm, self.give),
         ):
@@ -126,6 +152,8 @@ class RecordPage(QWidget):
             "Space": self._space,
             "Escape": self.go_back,
             "Ctrl+P": self._ask_pdf,
+            "S": self.save.click,
+            "O": self.from_file.click,
             "Ctrl+G": self.practise.click,
             "Return": self._press,
             "Enter": self._press,
@@ -148,14 +176,14 @@ class RecordPage(QWidget):
         self.stop()
         self.recording, self.confirming = recording, confirming
         self.show_confirmer(by)
-        self._shown = None
+        self._shown, self._said = None, ""
         if confirming is not None:
             self.sheet.show_grid(confirming.grid, confirming.outline)
             confirming.hear()
         self._timer.start(TICK_MS)
         self.tick()
         self._follow(always=True)
-        (self.keys["hear"] if confirming is not None else self.back).setFocus()
+        (self.keys["hear"] if confirming else self.from_file if self._may_be_given else self.back).setFocus()
 
     def show_confirmer(self, by: str) -> None:
         """Show who listens."""
@@ -163,12 +191,14 @@ class RecordPage(QWidget):
 
     def _do(self, then: Then) -> None:
         if self.confirming is not None:
+            self._said = ""
             then(self.confirming)
             self.tick()
             self._follow()
 
     def _mark(self, bar: int) -> None:
         if self.confirming is not None:
+            self._said = ""
             self.confirming.mark(bar)
             self.tick()
             self._follow(always=True)
@@ -196,8 +226,12 @@ class RecordPage(QWidget):
             self.confirming = None
             self.confirmed.emit(made)
         else:
-            self._shown = None
-            self.tick()
+            self._say("" if self.shelf.notice is None else spoken(self.shelf.notice))
+
+    def _say(self, words: str) -> None:
+        """Show a line until the next key."""
+        self._said = words
+        self.tick()
 
     def go_back(self) -> None:
         """Back to the list."""
@@ -233,9 +267,61 @@ class RecordPage(QWidget):
         try:
             check_ending(path, (".pdf",))
             write_bytes(path, SheetPrint(self.recording, self._now.grid, self._now.outline).pdf())
-            show(self.notice, self.tr("{path} is written.").format(path=path))
+            self._say(self.tr("{path} is written.").format(path=path))
         except Trouble as trouble:
-            show(self.notice, spoken(trouble.says))
+            self._say(spoken(trouble.says))
+
+    def _ask_sound(self) -> None:
+        if self.recording is None or self.confirming is None:
+            return
+        self.stop()
+        kinds = {ending[1:]: self.tr("Sound") for ending in ENDINGS}
+        name = f"{self.recording.name}{ENDINGS[0]}"
+        path = save_as(self, self.save.words.text(), name, kinds)
+        if path is not None:
+            self.write_sound(path)
+
+    def write_sound(self, path: Path) -> None:
+        """Write the record as it is heard, in a thread; a line says how it went."""
+        try:
+            check_ending(path, ENDINGS)
+            self.shelf.write(path, self._now.wanted())
+            self._say(self.tr("One moment: the sound is being written …"))
+        except Trouble as trouble:
+            self._say(spoken(trouble.says))
+
+    def _ask_grid(self) -> None:
+        if not self._may_be_given:
+            return
+        self.stop()
+        words = self.tr("Beats and JAMS files")
+        path = open_file(self, self.from_file.words.text(), words, GRID_ENDINGS)
+        if path is not None:
+            self.take_grid(path)
+
+    def take_grid(self, path: Path) -> None:
+        """Take the count from a file; a line says why that is impossible."""
+        confirming, recording = self.confirming, self.recording
+        assert recording is not None
+        try:
+            grid = grid_of_file(path, recording.grid if confirming is None else confirming.grid)
+        except Trouble as trouble:
+            self._say(spoken(trouble.says))
+            return
+        if confirming is None:
+            self.given.emit(recording, grid)
+        else:
+            self._do(lambda now: now.take(grid))
+
+    @property
+    def _may_be_given(self) -> bool:
+        """Whether the record can be heard by the count of a file."""
+        recording = self.recording
+        return recording is not None and recording.state is not State.UNREADABLE and not self._missing
+
+    @property
+    def _missing(self) -> bool:
+        return self.recording is not None and bool(self.recording.path) and not Path(self.recording.path).is_file()
 
     # -- what is shown --------------------------------------------------------------------------------------------
 
@@ -244,22 +330,25 @@ class RecordPage(QWidget):
         confirming, recording = self.confirming, self.recording
         if recording is None:
             return
+        wrote = self.shelf.wrote()
+        if wrote is not None:
+            self._said = spoken(wrote)
+        state: tuple[object, ...] = (recording, self._said, self.shelf.writing)
         if confirming is not None:
             confirming.tick()
             if self.sheet.show_bar(confirming.bar):
                 self._follow()
                 self._show_place()
-        state = (
-            (recording, confirming)
-            if confirming is None
-            else (
+            elif confirming.intro:
+                self._show_place()
+            state += (
                 confirming.grid,
                 confirming.sounding or confirming.waiting,
                 confirming.voice,
+                confirming.intro,
                 confirming.notice,
                 confirming.undoable,
             )
-        )
         if state != self._shown:
             self._shown = state
             self._redraw(recording)
@@ -267,22 +356,17 @@ class RecordPage(QWidget):
     def _redraw(self, recording: Recording) -> None:
         confirming = self.confirming
         self.heading.setText(self._words.title(recording))
-        for part in (
-            self._flow,
-            self.place,
-            self.view,
-            self.legend,
-            self.pdf,
-            self.who,
-            self.who_label,
-            self._confirm,
-        ):
+        for part in (*self.keys.values(), self.place, self.view, self.legend, self.pdf, self.save, self._confirm):
             part.setVisible(confirming is not None)
-        self.practise.setVisible(recording.usable)
+        self.from_file.setVisible(self._may_be_given)
+        self.save.setEnabled(not self.shelf.writing)
+        self.practise.setVisible(recording.usable and not self._missing)
+        self._flow.setVisible(confirming is not None or self._may_be_given)
+        show(self.helps, self._helps if confirming is None and self._may_be_given else "")
         self._column.setStretch(self._column.count() - 1, confirming is None)  # words stay at the top
         if confirming is None:
-            self.about.setText(self._words.stand(recording))
-            show(self.notice, "")
+            self.about.setText(self._words.stand(recording, missing=self._missing))
+            show(self.notice, self._said)
             return
         grid = confirming.grid
         self.sheet.show_grid(grid, confirming.outline)
@@ -294,13 +378,17 @@ class RecordPage(QWidget):
         self.about.setText("  ·  ".join(filter(None, about)))
         self._keys.show(confirming)
         said = confirming.notice or confirming.asks
-        show(self.notice, "" if said is None else spoken(said))
+        show(self.notice, self._said or ("" if said is None else spoken(said)))
         self._show_place()
         self._fit()
 
     def _show_place(self) -> None:
         confirming = self.confirming
         if confirming is None:
+            return
+        if (of_intro := confirming.intro_bar) is not None:
+            words = self.tr("Drum intro: bar {bar} of {bars}, then the record")
+            self.place.setText(words.format(bar=number(of_intro), bars=number(confirming.intro)))
             return
         bar, count = confirming.bar, confirming.grid.count()
         first = int((count.bar_number == bar).argmax())
@@ -327,7 +415,8 @@ class RecordPage(QWidget):
             bar.setValue(round(box.top() - height * (0.4 if always else 0.2)))
 
     def _fit(self) -> None:
-        large, step = look.px(100) > look.LARGE, look.STEP_PX
+        step = look.STEP_PX
+        large = look.px(100) > look.LARGE or self.height() < look.px(LOW_PX)
         self._column.setContentsMargins(step * 5, step * (1 if large else 2), step * 5, step)
         fit_heading(self.heading, "heading" if large else "title", self.width() - step * 10, shrink=True)
         self.view.setMinimumHeight(look.px(SHEET_PX))
@@ -338,6 +427,10 @@ class RecordPage(QWidget):
         super().showEvent(event)
         self._fit()
         QTimer.singleShot(0, self, lambda: self._follow(always=True))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._fit()
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Stop what sounds."""

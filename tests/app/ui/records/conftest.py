@@ -25,6 +25,9 @@ def window(qtbot, practice, catalogue, monkeypatch):
     monkeypatch.setattr(
         confirming, "heard", lambda of, grid, stretch, how, rate: np.zeros((round(stretch.long_s * rate), 2), "f4")
     )
+    monkeypatch.setattr(
+        confirming, "heard_behind", lambda of, grid, intro, bars, how, rate: np.zeros((60 * rate, 2), "f4")
+    )
     practice.records = OwnRecords(lambda: catalogue)
     assert practice.records.catalogue is catalogue
     opened = open_window(qtbot, practice, (1280, 800))

@@ -1,8 +1,10 @@
 """The page of one record: its count by ear and by keys, its sheet, and the sheet in print."""
 
+import json
 import shutil
 import subprocess
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
@@ -16,6 +18,8 @@ from app.ui.records import record_page as module
 from app.ui.records.sheet_lines import Pages, Places, weights_of
 from app.ui.records.sheet_print import SheetPrint
 from exercises.logbook.remark import Remarked
+from synth.base.words import say
+from synth.catalogue.jams import jams_of
 from tests.app.flashes import frame
 from tests.app.ui.records.made import OUTLINE, PLAIN
 from tests.synth.catalogue.made import recording
@@ -133,11 +137,155 @@ def test_earlier_trials_are_offered_to_be_marked_again(qtbot, window, page, monk
 def test_a_record_without_a_count_says_why(window, catalogue, player):
     window.contents.records.open(catalogue.get(f"{5:032x}"))
     page = window.contents.records.page
-    assert page.about.text() == "The tempo wanders."
+    assert page.about.text() == "File not found. The tempo wanders."
     assert not page.confirm.isVisible()
+    assert not page.from_file.isVisible()  # it could not be heard
     assert not player.playing
     page.give()
     page.go_back()
+
+
+def beats_file(path, tempo_bpm=120.0, bars=60, off_s=0.0):
+    """A line a beat as ``render --beats`` writes them; every second beat is ``off_s`` late."""
+    rows = ((0.5 + n * 60 / tempo_bpm + off_s * (n % 2), n // 4 + 1, n % 4 + 1) for n in range(4 * bars))
+    path.write_text("".join(f"{at_s:.4f}\t{bar}.{beat}\n" for at_s, bar, beat in rows))
+    return path
+
+
+@pytest.fixture
+def refused(window, catalogue):
+    """The page of a record that was refused, whose file is there."""
+    echo = catalogue.get(f"{5:032x}")
+    Path(echo.path).touch()
+    window.contents.records.open(echo)
+    return window.contents.records.page
+
+
+def test_a_refused_record_gets_its_count_from_a_file_and_is_confirmed(
+    qtbot, window, refused, catalogue, player, monkeypatch, tmp_path
+):
+    page = refused
+    assert page.about.text() == "The tempo wanders."
+    assert "a line a beat" in page.helps.text()
+    assert QApplication.focusWidget() is page.from_file
+    monkeypatch.setattr(module, "open_file", lambda *_: beats_file(tmp_path / "beats.txt"))
+    qtbot.keyClick(page, Qt.Key.Key_O)
+    assert page.confirming.grid.tempo_bpm == pytest.approx(120.0)
+    assert page.confirming.grid.one_s == pytest.approx(0.5)
+    assert player.playing
+    assert page.confirm.isVisible()
+    assert page.helps.isHidden()
+    assert "Set right, not yet confirmed" in page.about.text()
+    assert catalogue.get(f"{5:032x}").state == "refused"  # until it is confirmed
+    qtbot.keyClick(page, Qt.Key.Key_Return)
+    kept = catalogue.get(f"{5:032x}")
+    assert (kept.state, kept.confirmed_by, kept.grid_version) == ("confirmed", "learner", 2)
+    assert kept.grid.refused is None
+
+
+def test_left_without_confirming_it_stays_refused(qtbot, window, refused, catalogue, tmp_path):
+    refused.take_grid(beats_file(tmp_path / "beats.txt"))
+    qtbot.keyClick(refused, Qt.Key.Key_Escape)
+    assert catalogue.get(f"{5:032x}").state == "refused"
+    assert window.contents.records.list.line.text() == "The count of Echo is as it was."
+
+
+@pytest.mark.parametrize(
+    ("make", "why"),
+    [
+        (
+            lambda path: beats_file(path / "a.txt", off_s=0.08),
+            "the tempo wanders: beats are up to 40\N{NO-BREAK SPACE}ms away",
+        ),
+        (lambda path: beats_file(path / "a.txt", bars=90), "after the end of the sound"),
+        (lambda path: beats_file(path / "a.txt", bars=1), "too few beats for a grid"),
+        (lambda path: beats_file(path / "a.jams"), "no JAMS file"),
+        (lambda path: path / "gone.txt", "no such file"),
+    ],
+)
+def test_a_file_that_gives_no_count_is_refused_in_words(refused, tmp_path, make, why):
+    path = make(tmp_path)
+    refused.take_grid(path)
+    assert why in refused.notice.text()
+    assert path.name in refused.notice.text()
+    assert refused.confirming is None
+
+
+def test_a_jams_file_and_one_key_back(qtbot, page, tmp_path):
+    """Where there is a count, that of a file takes its place, and Take back brings the first one again."""
+    before = page.confirming.grid
+    path = tmp_path / "a.jams"
+    path.write_text(json.dumps(jams_of(replace(PLAIN, one_s=1.5))))
+    page.take_grid(path)
+    assert page.confirming.grid.one_s == pytest.approx(1.5)
+    page.take_grid(tmp_path / "none.txt")
+    assert "none.txt" in page.notice.text()
+    assert page.confirming.grid.one_s == pytest.approx(1.5)
+    qtbot.keyClick(page, Qt.Key.Key_U)
+    assert page.confirming.grid == before
+
+
+# -- the drum intro, and sounds --------------------------------------------------------------------------------------
+
+
+def test_a_drum_intro_is_chosen_and_heard_into_the_record(qtbot, page, player):
+    """At 120 BPM the intro's first beat comes 0.4 s after the start, and eight bars of it last 16 s."""
+    said = []
+    for _ in range(2):
+        qtbot.keyClick(page, Qt.Key.Key_A)
+        said.append(page.keys["front"].words.text())
+    assert said == ["Drum intro: 4 bars", "Drum intro: 8 bars"]
+    assert player.playing
+    for seconds, words in (
+        (0.1, "Drum intro: bar 1 of 8, then the record"),
+        (0.4 + 2.1, "Drum intro: bar 2 of 8, then the record"),
+        (0.4 + 15.9, "Drum intro: bar 8 of 8, then the record"),
+        (0.4 + 16.1, "Bar 1 of 64  ·  phrase 1, bar 1  ·  0:00"),
+        (0.4 + 18.1, "Bar 2 of 64  ·  phrase 1, bar 2  ·  0:02"),
+    ):
+        at(page, seconds)
+        assert page.place.text() == words
+    qtbot.keyClick(page, Qt.Key.Key_A)
+    qtbot.keyClick(page, Qt.Key.Key_A)
+    assert page.keys["front"].words.text() == "Drum intro: none"
+    assert not player.playing
+
+
+def test_in_the_drum_intro_no_one_of_the_record_can_be_tapped(qtbot, page):
+    qtbot.keyClick(page, Qt.Key.Key_A)
+    at(page, 3.0)
+    qtbot.keyClick(page, Qt.Key.Key_T)
+    assert page.notice.text() == "Tap the ones while the record sounds."
+
+
+def test_what_is_set_right_behind_a_drum_intro_is_heard_from_its_start(qtbot, page, player):
+    qtbot.keyClick(page, Qt.Key.Key_A)
+    at(page, 3.0)
+    plays = player.plays
+    qtbot.keyClick(page, Qt.Key.Key_L)
+    assert (player.plays, page.confirming.grid.one_s) == (plays + 1, 0.5)
+
+
+def test_a_record_is_saved_as_it_is_heard(qtbot, window, page, monkeypatch, tmp_path):
+    asked = []
+    monkeypatch.setattr(
+        app.practice.records.shelf, "write", lambda out, wanted, over: asked.append(wanted) or say("It is done.")
+    )
+    monkeypatch.setattr(module, "save_as", lambda *_: tmp_path / "out.mp3")
+    qtbot.keyClick(page, Qt.Key.Key_V)
+    qtbot.keyClick(page, Qt.Key.Key_A)
+    qtbot.keyClick(page, Qt.Key.Key_S)
+    qtbot.waitUntil(lambda: page.notice.text() == "It is done.")
+    (wanted,) = asked
+    assert (wanted.intro, wanted.counting.way, wanted.grid) == (4, "bars", page.confirming.grid)
+
+
+def test_a_sound_of_the_list_is_not_written_over(page, monkeypatch, catalogue):
+    own = Path(catalogue.get(f"{2:032x}").path)
+    monkeypatch.setattr(module, "save_as", lambda *_: own)
+    page.save.click()
+    assert "would replace the sound of a record of yours" in page.notice.text()
+    assert not page.shelf.writing
 
 
 def test_leaving_the_page_stops_the_sound(window, page, player):
