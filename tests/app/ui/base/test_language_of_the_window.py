@@ -37,6 +37,8 @@ def window(qtbot, practice, qapp, monkeypatch):
     monkeypatch.setattr("app.ui.screens.sound_card.outputs", tuple)
     monkeypatch.setattr("app.ui.screens.sound_card.microphones", tuple)
 
+    opened: list[Window] = []
+
     def make() -> Window:
         theme.set_text_scale(1.0)
         dress(theme.LIGHT)
@@ -44,9 +46,12 @@ def window(qtbot, practice, qapp, monkeypatch):
         qtbot.addWidget(made)
         made.resize(made.sizeHint())  # a little less than 1280 by 800
         made.show()
+        opened.append(made)
         return made
 
-    return make
+    yield make
+    for each in opened:
+        each.session.shelf.close()
 
 
 def _texts(root: QWidget) -> dict[str, QWidget]:

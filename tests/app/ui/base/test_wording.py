@@ -25,6 +25,8 @@ NEVER_ONE = {
     "Phrases of {n} bars.",
     "Phrases of {n} bars",
     "phrases of {n} bars",
+    "Drum intro: {n} bars",
+    "{title} is too long for one sound: at most {minutes} minutes can be written.",
     "Tap the one of the next {n} bars too.",
     "Over {n} beats of silence near {tempo} BPM your inner beat varied by {ms} ms (95 %: {low} to {high}).",
     "{drill}: rung {rung} of {rungs} (95 %: {low} to {high}), from {n} answers.",
