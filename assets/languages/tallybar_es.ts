@@ -334,8 +334,8 @@
         <translation>Archivo MIDI</translation>
     </message>
     <message>
-        <source>One moment: the drums are being recorded …</source>
-        <translation>Un momento: se está grabando la batería …</translation>
+        <source>One moment: the sound is being made …</source>
+        <translation>Un momento: se está preparando el sonido …</translation>
     </message>
 </context>
 <context>
@@ -680,8 +680,8 @@
         <translation>Pizarra</translation>
     </message>
     <message>
-        <source>The tutor&apos;s board: count with the drums; nothing is marked.</source>
-        <translation>La pizarra del tutor: contar con la batería; no se evalúa nada.</translation>
+        <source>The tutor&apos;s board: count aloud with a phrase; nothing is marked.</source>
+        <translation>La pizarra del tutor: contar en voz alta con una frase; no se evalúa nada.</translation>
     </message>
     <message>
         <source>Logbook</source>
@@ -1634,10 +1634,6 @@
 <context>
     <name>PractiseWords</name>
     <message>
-        <source>One moment: the drums are being recorded …</source>
-        <translation>Un momento: se está grabando la batería …</translation>
-    </message>
-    <message>
         <source>Space or any letter, a click or a touch on the sheet.</source>
         <translation>Espacio o cualquier letra, un clic o un toque en la hoja.</translation>
     </message>
@@ -1660,6 +1656,10 @@
     <message>
         <source>On: {title}, and {other}, brought to its tempo</source>
         <translation>Con: {title} y {other}, llevado a su tempo</translation>
+    </message>
+    <message>
+        <source>One moment: the sound is being made …</source>
+        <translation>Un momento: se está preparando el sonido …</translation>
     </message>
     <message>
         <source>Next: {asks}</source>
@@ -2558,8 +2558,8 @@
         <translation>Adelanto es −, retraso es +, en ms.</translation>
     </message>
     <message>
-        <source>Not calibrated: measured from your own average, not from the drums.</source>
-        <translation>Sin calibrar: se mide desde tu propia media, no desde la batería.</translation>
+        <source>Not calibrated: measured from your own average, not from the beat.</source>
+        <translation>Sin calibrar: se mide desde tu propia media, no desde el pulso.</translation>
     </message>
     <message>
         <source>Not calibrated: early or late cannot be seen from so few taps.</source>
@@ -3175,6 +3175,10 @@
         <translation>Con tarea: hay una pequeña tarea además de la cuenta. Muestra cuánta atención pide la cuenta.</translation>
     </message>
     <message>
+        <source>Bare: the same sound and the same question, without sheet and voice.</source>
+        <translation>Sin ayuda: el mismo sonido y la misma pregunta, sin hoja y sin voz.</translation>
+    </message>
+    <message>
         <source>Groove</source>
         <translation>Ritmo</translation>
     </message>
@@ -3213,10 +3217,6 @@
     <message>
         <source>Plain: you listen and answer, with the help that the rung gives.</source>
         <translation>Normal: escuchas y respondes, con la ayuda que da el peldaño.</translation>
-    </message>
-    <message>
-        <source>Bare: the same drums and the same question, without sheet and voice.</source>
-        <translation>Sin ayuda: la misma batería y la misma pregunta, sin hoja y sin voz.</translation>
     </message>
     <message>
         <source>rung {n}</source>
@@ -4272,26 +4272,6 @@
         <translation>seis compases en silencio en una canción entera, y solo la vuelta por tocar</translation>
     </message>
     <message>
-        <source>The drums will fall silent for one bar. Count on, and tap only the one after it, a beat before they are back.</source>
-        <translation>La batería callará durante un compás. Sigue contando y toca solo el uno que viene después, un tiempo antes de que vuelva.</translation>
-    </message>
-    <message>
-        <source>The drums will fall silent for {n} bars. Count on, and tap only the one after them, a beat before they are back.</source>
-        <translation>La batería callará durante {n} compases. Sigue contando y toca solo el uno que viene después, un tiempo antes de que vuelva.</translation>
-    </message>
-    <message>
-        <source>You had the one after one bar of silence; the drums came a beat later.</source>
-        <translation>Acertaste el uno después de un compás de silencio; la batería llegó un tiempo más tarde.</translation>
-    </message>
-    <message>
-        <source>You had the one after {n} bars of silence; the drums came a beat later.</source>
-        <translation>Acertaste el uno después de {n} compases de silencio; la batería llegó un tiempo más tarde.</translation>
-    </message>
-    <message>
-        <source>You came in one beat late, with the drums. Count on, and tap the one before they are back.</source>
-        <translation>Entraste con un tiempo de retraso, a la vez que la batería. Sigue contando y toca el uno antes de que vuelva.</translation>
-    </message>
-    <message>
         <source>You came in one bar late. The one to tap is right after the last silent bar.</source>
         <translation>Entraste con un compás de retraso. El uno que hay que tocar viene justo después del último compás en silencio.</translation>
     </message>
@@ -4340,30 +4320,6 @@
         <translation>En la tarea acertaste solo {right} de {shown}: mantén las dos cosas en marcha, aunque al principio sufra la cuenta.</translation>
     </message>
     <message>
-        <source>Your taps came before the first that counts. Keep tapping until the drums stop.</source>
-        <translation>Tus toques llegaron antes del primero que cuenta. Sigue tocando hasta que pare la batería.</translation>
-    </message>
-    <message>
-        <source>Your taps fell between the beats. Tap with the drum itself, not in the gap.</source>
-        <translation>Tus toques cayeron entre los tiempos. Toca con el golpe mismo, no en el hueco.</translation>
-    </message>
-    <message>
-        <source>Your taps came about {ms} ms early. Let the drum come to you.</source>
-        <translation>Tus toques se adelantaron unos {ms} ms. Deja que el golpe llegue a ti.</translation>
-    </message>
-    <message>
-        <source>Your taps came about {ms} ms late. Tap with the drum, not after it.</source>
-        <translation>Tus toques se retrasaron unos {ms} ms. Toca a la vez que el golpe, no después de oírlo.</translation>
-    </message>
-    <message>
-        <source>You were slower than the drums: about {ms} ms a bar later. Listen to the drums while you tap.</source>
-        <translation>Ibas más lento que la batería: unos {ms} ms de retraso por compás. Escucha la batería mientras tocas.</translation>
-    </message>
-    <message>
-        <source>You were faster than the drums: about {ms} ms a bar earlier. Listen to the drums while you tap.</source>
-        <translation>Ibas más rápido que la batería: unos {ms} ms de adelanto por compás. Escucha la batería mientras tocas.</translation>
-    </message>
-    <message>
         <source>Your taps were steady. Whether they were early or late is too close to tell.</source>
         <translation>Tus toques fueron regulares. No se puede distinguir si iban con adelanto o con retraso.</translation>
     </message>
@@ -4398,6 +4354,34 @@
     <message>
         <source>Right.</source>
         <translation>Correcto.</translation>
+    </message>
+    <message>
+        <source>As the bars go by, the beats part. If the second record&apos;s beat comes first, it runs ahead.</source>
+        <translation>Compás a compás los tiempos se separan. Si el del segundo disco llega primero, ese disco se adelanta.</translation>
+    </message>
+    <message>
+        <source>{percent} % apart</source>
+        <translation>{percent} % de diferencia</translation>
+    </message>
+    <message>
+        <source>So small a difference grows slowly. Wait for the last bars, where the beats are furthest apart.</source>
+        <translation>Una diferencia tan pequeña crece despacio. Espera a los últimos compases, donde los tiempos están más separados.</translation>
+    </message>
+    <message>
+        <source>You lost it for the last {n} beats. Keep nodding, even where the music changes.</source>
+        <translation>Lo perdiste en los últimos {n} tiempos. Sigue moviendo la cabeza, aunque cambie la música.</translation>
+    </message>
+    <message>
+        <source>That is together with the beat.</source>
+        <translation>Eso es justo a tiempo.</translation>
+    </message>
+    <message>
+        <source>Press with the beat, not in answer to it.</source>
+        <translation>Pulsa justo con el tiempo, no en respuesta a él.</translation>
+    </message>
+    <message>
+        <source>Let the beat come to you.</source>
+        <translation>Deja que el pulso llegue a ti.</translation>
     </message>
     <message>
         <source>The rung follows all your answers, so that about four in five come right.</source>
@@ -4760,14 +4744,6 @@
         <translation>{trouble}. Puedes practicar; no se guardará nada.</translation>
     </message>
     <message>
-        <source>You slowed down: your taps fell further and further behind. Listen to the drums while you tap.</source>
-        <translation>Te frenaste: tus toques se fueron quedando cada vez más atrás. Escucha la batería mientras tocas.</translation>
-    </message>
-    <message>
-        <source>You sped up: your taps ran further and further ahead. Listen to the drums while you tap.</source>
-        <translation>Te aceleraste: tus toques se fueron adelantando cada vez más. Escucha la batería mientras tocas.</translation>
-    </message>
-    <message>
         <source>the microphone missed a part of what it was to hear</source>
         <translation>el micrófono se perdió una parte de lo que debía oír</translation>
     </message>
@@ -4856,14 +4832,6 @@
         <translation>No llegó ningún toque. Toca con la barra espaciadora, un botón del ratón o un dedo.</translation>
     </message>
     <message>
-        <source>Your taps came when the drums had stopped. Tap while they sound.</source>
-        <translation>Tus toques llegaron cuando la batería ya había parado. Toca mientras suena.</translation>
-    </message>
-    <message>
-        <source>There were too few taps to say more. Keep tapping until the drums stop.</source>
-        <translation>Hubo muy pocos toques para decir más. Sigue tocando hasta que pare la batería.</translation>
-    </message>
-    <message>
         <source>Your taps did not settle on the beat. Nod along for a few bars first, then tap with the nod.</source>
         <translation>Tus toques no se asentaron en el pulso. Mueve primero la cabeza unos compases y después toca con ese movimiento.</translation>
     </message>
@@ -4874,10 +4842,6 @@
     <message>
         <source>You tapped twice in every beat, in double time. Slow down to the beat itself first.</source>
         <translation>Tocaste dos veces en cada tiempo, al doble. Baja primero hasta el pulso mismo.</translation>
-    </message>
-    <message>
-        <source>You tapped faster than the beat. Listen for a bar first, then nod with the drums and tap the nod.</source>
-        <translation>Tocaste más rápido que el pulso. Escucha primero un compás; luego mueve la cabeza con la batería y toca con ella.</translation>
     </message>
     <message>
         <source>You tapped every second beat, in half time. Put one more tap between each two.</source>
@@ -4894,14 +4858,6 @@
     <message>
         <source>You sped up: your taps ran further and further ahead.</source>
         <translation>Te aceleraste: tus toques se fueron adelantando cada vez más.</translation>
-    </message>
-    <message>
-        <source>You were a little slower than the drums: about {ms} ms a bar later.</source>
-        <translation>Ibas un poco más lento que la batería: unos {ms} ms de retraso por compás.</translation>
-    </message>
-    <message>
-        <source>You were a little faster than the drums: about {ms} ms a bar earlier.</source>
-        <translation>Ibas un poco más rápido que la batería: unos {ms} ms de adelanto por compás.</translation>
     </message>
     <message>
         <source>Your taps were steady.</source>
@@ -5058,10 +5014,6 @@
     <message>
         <source>The first {n} beats went by before you were in.</source>
         <translation>Los primeros {n} tiempos pasaron antes de que entraras.</translation>
-    </message>
-    <message>
-        <source>You lost it for the last {n} beats. Keep nodding, even where the drums change.</source>
-        <translation>Lo perdiste en los últimos {n} tiempos. Sigue moviendo la cabeza, aunque cambie la batería.</translation>
     </message>
     <message>
         <source>Tap once on every beat.</source>
@@ -5336,14 +5288,6 @@
         <translation>se queda atrás</translation>
     </message>
     <message>
-        <source>As the bars go by, the kicks part. If the second record&apos;s kick comes first, it runs ahead.</source>
-        <translation>Compás a compás los bombos se separan. Si el bombo del segundo disco llega primero, se adelanta.</translation>
-    </message>
-    <message>
-        <source>So small a difference grows slowly. Wait for the last bars, where the kicks are furthest apart.</source>
-        <translation>Una diferencia tan pequeña crece despacio. Espera a los últimos compases, donde los bombos están más separados.</translation>
-    </message>
-    <message>
         <source>2.5 % apart, four bars together; kick and snare</source>
         <translation>2,5 % de diferencia, cuatro compases juntos; bombo y caja</translation>
     </message>
@@ -5456,24 +5400,20 @@
         <translation>Era un uno, pero de otro compás. Di el número de cada compás en su uno.</translation>
     </message>
     <message>
-        <source>That is together with the drum.</source>
-        <translation>Eso es justo con el golpe.</translation>
-    </message>
-    <message>
-        <source>Press with the drum, not in answer to it.</source>
-        <translation>Pulsa con el golpe, no en respuesta a él.</translation>
-    </message>
-    <message>
-        <source>Let the drum come to you.</source>
-        <translation>Deja que el golpe llegue a ti.</translation>
-    </message>
-    <message>
         <source>Start the second record on the one of a phrase.</source>
         <translation>Mete el segundo disco en el «uno» de una frase.</translation>
     </message>
     <message>
         <source>That was a one, but not the one of a phrase. Count the bars too: 1 2 3 4, 2 2 3 4.</source>
         <translation>Era un uno, pero no el de una frase. Cuenta también los compases: 1 2 3 4, 2 2 3 4.</translation>
+    </message>
+    <message>
+        <source>The two records can be heard apart: press with the beat, not in answer to it.</source>
+        <translation>Se oyen los dos discos por separado: pulsa justo con el tiempo, no en respuesta a él.</translation>
+    </message>
+    <message>
+        <source>The two records can be heard apart: let the beat come to you.</source>
+        <translation>Se oyen los dos discos por separado: deja que el pulso llegue a ti.</translation>
     </message>
     <message>
         <source>kick and snare alone, slowly</source>
@@ -5698,6 +5638,10 @@
     <message>
         <source>Nod along with the first and keep nodding in the pause: does the second run ahead of you or drag?</source>
         <translation>Mueve la cabeza con el primero y no pares en la pausa: ¿el segundo se te escapa o se queda atrás?</translation>
+    </message>
+    <message>
+        <source>{percent} % faster</source>
+        <translation>{percent} % más rápido</translation>
     </message>
     <message>
         <source>{tempo} BPM</source>
@@ -6052,6 +5996,10 @@
         <translation>Pulsa una vez para arrancar el segundo disco de modo que su intro termine justo donde empieza la outro.</translation>
     </message>
     <message>
+        <source>Press once to start the second record so that its intro ends as a phrase of the first turns.</source>
+        <translation>Pulsa una vez para arrancar el segundo disco de modo que su intro termine cuando cambia una frase del primero.</translation>
+    </message>
+    <message>
         <source>You landed it: the intro ends as the outro begins</source>
         <translation>La encajaste: la intro termina cuando empieza la outro</translation>
     </message>
@@ -6156,8 +6104,236 @@
         <translation>el segundo bombo se adelanta o se retrasa</translation>
     </message>
     <message>
+        <source>You were on {beat}. Listen for where the pattern starts again.</source>
+        <translation>Estabas en {beat}. Busca dónde vuelve a empezar el patrón.</translation>
+    </message>
+    <message>
+        <source>You lost it for the last {n}. Keep counting, even where the music changes.</source>
+        <translation>Lo perdiste en los últimos {n}. Sigue contando, aunque cambie la música.</translation>
+    </message>
+    <message>
         <source>{drill} is not practised on your own records: their count does not tell where an outro begins.</source>
         <translation>{drill} no se practica con tus propios discos: su cuenta no dice dónde empieza una outro.</translation>
+    </message>
+    <message>
+        <source>A phrase has {bars} bars. The music stops: which bar of the phrase was it, and which beat?</source>
+        <translation>Una frase tiene {bars} compases. La música se para: ¿en qué compás de la frase, y en qué tiempo?</translation>
+    </message>
+    <message>
+        <source>You had the right bar, but {given} for the beat. Count on until the last beat you hear.</source>
+        <translation>Acertaste el compás, pero dijiste {given}. Cuenta hasta el último tiempo que oigas.</translation>
+    </message>
+    <message>
+        <source>You were one beat back. Count until the last beat you hear.</source>
+        <translation>Un tiempo de menos. Cuenta hasta el último tiempo que oigas.</translation>
+    </message>
+    <message>
+        <source>Say in which bar, and on which beat, the music stopped.</source>
+        <translation>Di en qué compás y en qué tiempo se paró la música.</translation>
+    </message>
+    <message>
+        <source>The music stops. Which bar of the phrase was it, and which beat?</source>
+        <translation>La música se para. ¿En qué compás de la frase, y en qué tiempo?</translation>
+    </message>
+    <message>
+        <source>It stopped on {beat}, one beat after your answer. Count until the last beat you hear.</source>
+        <translation>Se paró en {beat}, un tiempo después del que dijiste. Cuenta hasta el último tiempo que oigas.</translation>
+    </message>
+    <message>
+        <source>It stopped on {beat}. You were half a bar off: start your count where the pattern starts again.</source>
+        <translation>Se paró en {beat}. Ibas a medio compás: empieza la cuenta donde el patrón vuelve a empezar.</translation>
+    </message>
+    <message>
+        <source>The music stops. On which beat of the bar did it stop?</source>
+        <translation>La música se para. ¿En qué tiempo del compás se paró?</translation>
+    </message>
+    <message>
+        <source>within {percent} %</source>
+        <translation>con un {percent} % de margen</translation>
+    </message>
+    <message>
+        <source>Tap every beat. When the music stops, say how many beats a minute it had.</source>
+        <translation>Toca en cada tiempo. Cuando pare la música, di cuántos tiempos por minuto llevaba.</translation>
+    </message>
+    <message>
+        <source>The music will fall silent for one bar. Count on, and tap only the one on which it comes back.</source>
+        <translation>La música callará durante un compás. Sigue contando y toca solo el uno en el que vuelve.</translation>
+    </message>
+    <message>
+        <source>The music will fall silent for {n} bars. Count on, and tap only the one on which it comes back.</source>
+        <translation>La música callará durante {n} compases. Sigue contando y toca solo el uno en el que vuelve.</translation>
+    </message>
+    <message>
+        <source>The music will fall silent for one bar. Tap its one, and the one on which it comes back.</source>
+        <translation>La música callará durante un compás. Toca su uno y el uno en el que vuelve.</translation>
+    </message>
+    <message>
+        <source>The music will fall silent for {n} bars. Tap the one of each silent bar, and the one of the return.</source>
+        <translation>La música callará durante {n} compases. Toca el uno de cada compás en silencio y el uno de la vuelta.</translation>
+    </message>
+    <message>
+        <source>The music will fall silent for one bar. Tap each of its beats, and the one of the return.</source>
+        <translation>La música callará durante un compás. Toca todos sus tiempos y el uno de la vuelta.</translation>
+    </message>
+    <message>
+        <source>The music will fall silent for {n} bars. Tap every beat of the silence, and the one of the return.</source>
+        <translation>La música callará durante {n} compases. Toca todos los tiempos del silencio y el uno de la vuelta.</translation>
+    </message>
+    <message>
+        <source>The music will fall silent for one bar. Count on, and tap only the one after it, a beat before the music is back.</source>
+        <translation>La música callará durante un compás. Sigue contando y toca solo el uno que viene después, un tiempo antes de que vuelva.</translation>
+    </message>
+    <message>
+        <source>The music will fall silent for {n} bars. Count on, and tap only the one after them, a beat before the music is back.</source>
+        <translation>La música callará durante {n} compases. Sigue contando y toca solo el uno que viene después, un tiempo antes de que vuelva.</translation>
+    </message>
+    <message>
+        <source>You had the one after one bar of silence; the music came a beat later.</source>
+        <translation>Acertaste el uno después de un compás de silencio; la música llegó un tiempo más tarde.</translation>
+    </message>
+    <message>
+        <source>You had the one after {n} bars of silence; the music came a beat later.</source>
+        <translation>Acertaste el uno después de {n} compases de silencio; la música llegó un tiempo más tarde.</translation>
+    </message>
+    <message>
+        <source>You came in one beat late, with the music. Count on, and tap the one before it is back.</source>
+        <translation>Entraste con un tiempo de retraso, a la vez que la música. Sigue contando y toca el uno antes de que vuelva.</translation>
+    </message>
+    <message>
+        <source>You came back in together with the music, after one bar of silence.</source>
+        <translation>Volviste a entrar junto con la música, después de un compás de silencio.</translation>
+    </message>
+    <message>
+        <source>You came back in together with the music, after {n} bars of silence.</source>
+        <translation>Volviste a entrar junto con la música, después de {n} compases de silencio.</translation>
+    </message>
+    <message>
+        <source>Your count ran slow in the silence, by about {ms} ms a bar. Keep your nod as large as with the music.</source>
+        <translation>Tu cuenta se frenó en el silencio, unos {ms} ms por compás. Mueve la cabeza tanto como con la música.</translation>
+    </message>
+    <message>
+        <source>You came in one bar late. The music comes back on the one right after the last silent bar.</source>
+        <translation>Entraste con un compás de retraso. La música vuelve en el uno justo después del último compás en silencio.</translation>
+    </message>
+    <message>
+        <source>You came in {n} bars late. The music comes back on the one right after the last silent bar.</source>
+        <translation>Entraste con {n} compases de retraso. La música vuelve en el uno justo después del último compás en silencio.</translation>
+    </message>
+    <message>
+        <source>You came in on {beat}, half a bar off. Start your count where the pattern starts again.</source>
+        <translation>Entraste en {beat}, a medio compás. Empieza la cuenta donde el patrón vuelve a empezar.</translation>
+    </message>
+    <message>
+        <source>You came in one beat late. Tap with the music as it comes back, not after it.</source>
+        <translation>Entraste con un tiempo de retraso. Toca a la vez que vuelve la música, no después de oírla.</translation>
+    </message>
+    <message>
+        <source>You came in {n} beats late. Tap with the music as it comes back, not after it.</source>
+        <translation>Entraste con {n} tiempos de retraso. Toca a la vez que vuelve la música, no después de oírla.</translation>
+    </message>
+    <message>
+        <source>Your taps came long after the music was back. Count the bars of the silence, and tap with its return.</source>
+        <translation>Tus toques llegaron mucho después de que volviera la música. Cuenta los compases del silencio y toca cuando vuelva.</translation>
+    </message>
+    <message>
+        <source>one silent bar</source>
+        <translation>un compás en silencio</translation>
+    </message>
+    <message>
+        <source>{n} silent bars</source>
+        <translation>{n} compases en silencio</translation>
+    </message>
+    <message>
+        <source>the music is back</source>
+        <translation>vuelve la música</translation>
+    </message>
+    <message>
+        <source>The music falls silent. Count on through it, and tap the one that follows.</source>
+        <translation>La música calla. Sigue contando durante el silencio y toca el uno que viene después.</translation>
+    </message>
+    <message>
+        <source>Your presses came when the music had stopped. Press while it sounds.</source>
+        <translation>Tus pulsaciones llegaron cuando la música ya había parado. Pulsa mientras suena.</translation>
+    </message>
+    <message>
+        <source>sheet and voice count along</source>
+        <translation>la hoja y la voz cuentan contigo</translation>
+    </message>
+    <message>
+        <source>the sheet counts along</source>
+        <translation>la hoja cuenta contigo</translation>
+    </message>
+    <message>
+        <source>a voice counts along</source>
+        <translation>una voz cuenta contigo</translation>
+    </message>
+    <message>
+        <source>a voice counts the first bars</source>
+        <translation>una voz cuenta los primeros compases</translation>
+    </message>
+    <message>
+        <source>{what}; {help}</source>
+        <translation>{what}; {help}</translation>
+    </message>
+    <message>
+        <source>Your taps came before the first that counts. Keep tapping until the music stops.</source>
+        <translation>Tus toques llegaron antes del primero que cuenta. Sigue tocando hasta que pare la música.</translation>
+    </message>
+    <message>
+        <source>Your taps came when the music had stopped. Tap while it sounds.</source>
+        <translation>Tus toques llegaron cuando la música ya había parado. Toca mientras suena.</translation>
+    </message>
+    <message>
+        <source>There were too few taps to say more. Keep tapping until the music stops.</source>
+        <translation>Hubo muy pocos toques para decir más. Sigue tocando hasta que pare la música.</translation>
+    </message>
+    <message>
+        <source>Your taps fell between the beats. Tap with the beat itself, not in the gap.</source>
+        <translation>Tus toques cayeron entre los tiempos. Toca con el pulso mismo, no en el hueco.</translation>
+    </message>
+    <message>
+        <source>You tapped faster than the beat. Listen for a bar first, then nod with the music and tap the nod.</source>
+        <translation>Tocaste más rápido que el pulso. Escucha primero un compás; luego mueve la cabeza con la música y toca con ella.</translation>
+    </message>
+    <message>
+        <source>Your taps came about {ms} ms early. Let the beat come to you.</source>
+        <translation>Tus toques se adelantaron unos {ms} ms. Deja que el pulso llegue a ti.</translation>
+    </message>
+    <message>
+        <source>Your taps came about {ms} ms late. Tap with the beat, not after it.</source>
+        <translation>Tus toques se retrasaron unos {ms} ms. Toca a la vez que el pulso, no después de oírlo.</translation>
+    </message>
+    <message>
+        <source>Each bar put you about {ms} ms further behind. Listen to the music while you tap.</source>
+        <translation>Cada compás te dejó unos {ms} ms más atrás. Escucha la música mientras tocas.</translation>
+    </message>
+    <message>
+        <source>Each bar put you about {ms} ms further ahead. Listen to the music while you tap.</source>
+        <translation>Cada compás te adelantó unos {ms} ms más. Escucha la música mientras tocas.</translation>
+    </message>
+    <message>
+        <source>You were a little slower than the music: about {ms} ms a bar later.</source>
+        <translation>Ibas un poco más lento que la música: unos {ms} ms de retraso por compás.</translation>
+    </message>
+    <message>
+        <source>You were a little faster than the music: about {ms} ms a bar earlier.</source>
+        <translation>Ibas un poco más rápido que la música: unos {ms} ms de adelanto por compás.</translation>
+    </message>
+    <message>
+        <source>You were slower than the music: about {ms} ms a bar later. Listen to the music while you tap.</source>
+        <translation>Ibas más lento que la música: unos {ms} ms de retraso por compás. Escucha la música mientras tocas.</translation>
+    </message>
+    <message>
+        <source>You were faster than the music: about {ms} ms a bar earlier. Listen to the music while you tap.</source>
+        <translation>Ibas más rápido que la música: unos {ms} ms de adelanto por compás. Escucha la música mientras tocas.</translation>
+    </message>
+    <message>
+        <source>You slowed down: your taps fell further and further behind. Listen to the music while you tap.</source>
+        <translation>Te frenaste: tus toques se fueron quedando cada vez más atrás. Escucha la música mientras tocas.</translation>
+    </message>
+    <message>
+        <source>You sped up: your taps ran further and further ahead. Listen to the music while you tap.</source>
+        <translation>Te aceleraste: tus toques se fueron adelantando cada vez más. Escucha la música mientras tocas.</translation>
     </message>
     <message>
         <source>{path}: no process could be started to read it ({why}).</source>
@@ -6200,14 +6376,6 @@
         <translation>Los primeros {n} pasaron antes de que lo encontraras.</translation>
     </message>
     <message>
-        <source>You lost it for the last {n}. Keep counting, even where the drums change.</source>
-        <translation>Lo perdiste en los últimos {n}. Sigue contando, aunque cambie la batería.</translation>
-    </message>
-    <message>
-        <source>You were on {beat}. Listen for the drum that starts the pattern again.</source>
-        <translation>Estabas en {beat}. Busca el golpe que vuelve a empezar el patrón.</translation>
-    </message>
-    <message>
         <source>Drums begin, with a hint of the song here and there; then it comes in, with bass and chords together. How many bars was the intro?</source>
         <translation>Empieza la batería, con algún anticipo de la canción; después entra esta, con bajo y acordes juntos. ¿De cuántos compases fue la intro?</translation>
     </message>
@@ -6248,10 +6416,6 @@
         <translation>a la mitad: un compás parece el doble de largo</translation>
     </message>
     <message>
-        <source>A phrase has {bars} bars. The drums stop: which bar of the phrase was it, and which beat?</source>
-        <translation>Una frase tiene {bars} compases. La batería se para: ¿en qué compás de la frase, y en qué tiempo?</translation>
-    </message>
-    <message>
         <source>It stopped in bar {bar}, on {beat}.</source>
         <translation>Se paró en el compás {bar}, en {beat}.</translation>
     </message>
@@ -6276,10 +6440,6 @@
         <translation>Acertaste el tiempo, {n} compases de menos. Vuelve a empezar por 1 donde cambia la frase.</translation>
     </message>
     <message>
-        <source>You had the right bar, but {given} for the beat. Count on until the last drum.</source>
-        <translation>Acertaste el compás, pero dijiste {given}. Cuenta hasta el último golpe.</translation>
-    </message>
-    <message>
         <source>You were one beat on. Name the last beat you heard, not the one to come.</source>
         <translation>Un tiempo de más. Di el último tiempo que oíste, no el que venía.</translation>
     </message>
@@ -6290,10 +6450,6 @@
     <message>
         <source>The stopped bar</source>
         <translation>El compás de parada</translation>
-    </message>
-    <message>
-        <source>The drums stop. Which bar of the phrase was it, and which beat?</source>
-        <translation>La batería se para. ¿En qué compás de la frase, y en qué tiempo?</translation>
     </message>
     <message>
         <source>kick and snare take turns; a voice counts the first two bars</source>
@@ -6314,10 +6470,6 @@
     <message>
         <source>It stopped on {beat}; {next} would have come next. Name the last beat you heard, not the one to come.</source>
         <translation>Se paró en {beat}; después venía {next}. Di el último tiempo que oíste, no el que venía.</translation>
-    </message>
-    <message>
-        <source>It stopped on {beat}. You were half a bar off: start your count where the drums&apos; pattern starts again.</source>
-        <translation>Se paró en {beat}. Ibas a medio compás: empieza la cuenta donde el patrón de la batería vuelve a empezar.</translation>
     </message>
     <message>
         <source>It stopped on {beat}, not on {given}. Count aloud from the first one on.</source>
@@ -6356,10 +6508,6 @@
         <translation>El tempo</translation>
     </message>
     <message>
-        <source>Tap every beat. When the drums stop, say how many beats a minute they had.</source>
-        <translation>Toca en cada tiempo. Cuando pare la batería, di cuántos tiempos por minuto llevaba.</translation>
-    </message>
-    <message>
         <source>BPM</source>
         <translation>BPM</translation>
     </message>
@@ -6380,36 +6528,8 @@
         <translation>ocho compases en silencio, y solo se toca la vuelta</translation>
     </message>
     <message>
-        <source>The drums will fall silent for one bar. Count on, and tap only the one on which they come back.</source>
-        <translation>La batería callará durante un compás. Sigue contando y toca solo el uno en el que vuelve.</translation>
-    </message>
-    <message>
-        <source>The drums will fall silent for {n} bars. Count on, and tap only the one on which they come back.</source>
-        <translation>La batería callará durante {n} compases. Sigue contando y toca solo el uno en el que vuelve.</translation>
-    </message>
-    <message>
-        <source>The drums will fall silent for one bar. Tap its one, and the one on which they come back.</source>
-        <translation>La batería callará durante un compás. Toca su uno y el uno en el que vuelve.</translation>
-    </message>
-    <message>
-        <source>The drums will fall silent for one bar. Tap each of its beats, and the one of the return.</source>
-        <translation>La batería callará durante un compás. Toca todos sus tiempos y el uno de la vuelta.</translation>
-    </message>
-    <message>
-        <source>You came back in together with the drums, after one bar of silence.</source>
-        <translation>Volviste a entrar junto con la batería, después de un compás de silencio.</translation>
-    </message>
-    <message>
-        <source>You came back in together with the drums, after {n} bars of silence.</source>
-        <translation>Volviste a entrar junto con la batería, después de {n} compases de silencio.</translation>
-    </message>
-    <message>
         <source>Your count ran fast in the silence, by about {ms} ms a bar. Nod, and let the last beat ring out.</source>
         <translation>Tu cuenta corrió en el silencio, unos {ms} ms por compás. Mueve la cabeza y deja sonar el último tiempo hasta el final.</translation>
-    </message>
-    <message>
-        <source>Your count ran slow in the silence, by about {ms} ms a bar. Keep your nod as large as with the drums.</source>
-        <translation>Tu cuenta se frenó en el silencio, unos {ms} ms por compás. Mueve la cabeza tanto como con la batería.</translation>
     </message>
     <message>
         <source>Your inner beat varied by about {clock_ms} ms, your hand by about {hand_ms} ms.</source>
@@ -6422,18 +6542,6 @@
     <message>
         <source>You came in {n} bars early. Say the number of each silent bar: 1 2 3 4, 2 2 3 4.</source>
         <translation>Entraste con {n} compases de adelanto. Di el número de cada compás en silencio: 1 2 3 4, 2 2 3 4.</translation>
-    </message>
-    <message>
-        <source>You came in one bar late. The drums come back on the one right after the last silent bar.</source>
-        <translation>Entraste con un compás de retraso. La batería vuelve en el uno justo después del último compás en silencio.</translation>
-    </message>
-    <message>
-        <source>You came in {n} bars late. The drums come back on the one right after the last silent bar.</source>
-        <translation>Entraste con {n} compases de retraso. La batería vuelve en el uno justo después del último compás en silencio.</translation>
-    </message>
-    <message>
-        <source>You came in on {beat}, half a bar off. Start your count where the drums&apos; pattern starts again.</source>
-        <translation>Entraste en {beat}, a medio compás. Empieza la cuenta donde el patrón de la batería vuelve a empezar.</translation>
     </message>
     <message>
         <source>You came in one beat early. Count every beat of the silence, the last bar too.</source>
@@ -6620,14 +6728,6 @@
         <translation>El equipo o su calibración cambió una vez; lo que cambió con ello no cuenta como progreso.</translation>
     </message>
     <message>
-        <source>Each bar put you about {ms} ms further behind. Listen to the drums while you tap.</source>
-        <translation>Cada compás te dejó unos {ms} ms más atrás. Escucha la batería mientras tocas.</translation>
-    </message>
-    <message>
-        <source>Each bar put you about {ms} ms further ahead. Listen to the drums while you tap.</source>
-        <translation>Cada compás te adelantó unos {ms} ms más. Escucha la batería mientras tocas.</translation>
-    </message>
-    <message>
         <source>Lately your taps came {ms} ms {way} on average (95 %: {low} to {high} ms).</source>
         <translation>Últimamente tus toques llegaron de media con {ms} ms {way} (95 %: de {low} a {high} ms).</translation>
     </message>
@@ -6668,20 +6768,12 @@
         <translation>Tus toques llegaron antes del silencio. Sigue contando durante él y toca lo que se pide.</translation>
     </message>
     <message>
-        <source>Your taps came long after the drums were back. Count the bars of the silence, and tap with their return.</source>
-        <translation>Tus toques llegaron mucho después de que volviera la batería. Cuenta los compases del silencio y toca cuando vuelva.</translation>
-    </message>
-    <message>
         <source>You met the return, but tapped more than the beat. Nod, and tap once with every nod.</source>
         <translation>Acertaste la vuelta, pero tocaste más que el pulso. Mueve la cabeza y toca una vez con cada movimiento.</translation>
     </message>
     <message>
         <source>a false fill, a silent turn, and a start anywhere</source>
         <translation>un relleno falso, un cambio callado y un comienzo en cualquier sitio</translation>
-    </message>
-    <message>
-        <source>Your presses came when the drums had stopped. Press while they sound.</source>
-        <translation>Tus pulsaciones llegaron cuando la batería ya había parado. Pulsa mientras suena.</translation>
     </message>
     <message>
         <source>You were {off}.</source>
@@ -7096,14 +7188,6 @@
         <translation>frases de cuatro compases; una voz cuenta los cuatro primeros</translation>
     </message>
     <message>
-        <source>You were one beat back. Count until the last drum.</source>
-        <translation>Un tiempo de menos. Cuenta hasta el último golpe.</translation>
-    </message>
-    <message>
-        <source>Say in which bar, and on which beat, the drums stopped.</source>
-        <translation>Di en qué compás y en qué tiempo se paró la batería.</translation>
-    </message>
-    <message>
         <source>a voice counts to the end; nothing is marked</source>
         <translation>una voz cuenta hasta el final; no se corrige nada</translation>
     </message>
@@ -7112,20 +7196,12 @@
         <translation>Se paró en {beat}.</translation>
     </message>
     <message>
-        <source>It stopped on {beat}, one beat after your answer. Count until the last drum.</source>
-        <translation>Se paró en {beat}, un tiempo después del que dijiste. Cuenta hasta el último golpe.</translation>
-    </message>
-    <message>
         <source>It stopped on {beat}. You were half a bar off: start your count on the kick.</source>
         <translation>Se paró en {beat}. Ibas a medio compás: empieza la cuenta en el bombo.</translation>
     </message>
     <message>
         <source>It stopped on {beat}, not on {given}. Count aloud from the first kick on.</source>
         <translation>Se paró en {beat}, no en {given}. Cuenta en voz alta desde el primer bombo.</translation>
-    </message>
-    <message>
-        <source>The drums stop. On which beat of the bar did they stop?</source>
-        <translation>La batería se para. ¿En qué tiempo del compás se paró?</translation>
     </message>
     <message>
         <source>a kick on every beat, within 12 %</source>
@@ -7184,32 +7260,8 @@
         <translation>ocho compases en silencio: toca todos los tiempos del silencio</translation>
     </message>
     <message>
-        <source>The drums will fall silent for {n} bars. Tap the one of each silent bar, and the one of the return.</source>
-        <translation>La batería callará durante {n} compases. Toca el uno de cada compás en silencio y el uno de la vuelta.</translation>
-    </message>
-    <message>
-        <source>The drums will fall silent for {n} bars. Tap every beat of the silence, and the one of the return.</source>
-        <translation>La batería callará durante {n} compases. Toca todos los tiempos del silencio y el uno de la vuelta.</translation>
-    </message>
-    <message>
         <source>You came in on {beat}, half a bar off. Start your count on the kick.</source>
         <translation>Entraste en {beat}, a medio compás. Empieza la cuenta en el bombo.</translation>
-    </message>
-    <message>
-        <source>You came in one beat late. Tap with the drums as they come back, not after them.</source>
-        <translation>Entraste con un tiempo de retraso. Toca a la vez que vuelve la batería, no después de oírla.</translation>
-    </message>
-    <message>
-        <source>You came in {n} beats late. Tap with the drums as they come back, not after them.</source>
-        <translation>Entraste con {n} tiempos de retraso. Toca a la vez que vuelve la batería, no después de oírla.</translation>
-    </message>
-    <message>
-        <source>the drums are back</source>
-        <translation>vuelve la batería</translation>
-    </message>
-    <message>
-        <source>The drums fall silent. Count on through it, and tap the one that follows.</source>
-        <translation>La batería calla. Sigue contando durante el silencio y toca el uno que viene después.</translation>
     </message>
     <message>
         <source>one turn without a sign, found by counting alone</source>
@@ -7778,14 +7830,6 @@
     <message>
         <source>Your press fell between two beats, about {off}. Nod along first, and press with the nod.</source>
         <translation>Tu pulsación cayó entre dos tiempos, con {off}, más o menos. Mueve primero la cabeza y pulsa con ese movimiento.</translation>
-    </message>
-    <message>
-        <source>The two kicks can be heard apart: press with the drum, not in answer to it.</source>
-        <translation>Se oyen dos bombos separados: pulsa con el golpe, no en respuesta a él.</translation>
-    </message>
-    <message>
-        <source>The two kicks can be heard apart: let the drum come to you.</source>
-        <translation>Se oyen dos bombos separados: deja que el golpe llegue a ti.</translation>
     </message>
     <message>
         <source>No press came in. One press starts the second record: space bar, mouse button or a finger.</source>

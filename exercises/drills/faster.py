@@ -107,6 +107,7 @@ BUSY = Template("faster.busy", "A busier pattern can seem faster than it is. Lis
 # Difference in percent up to which errors are expected (Drake & Botte 1993).
 HARD_PERCENT = 3.0
 
+BY = Template("faster.by", "{percent} % faster")
 NAMED = Template("faster.named", "{which}, {tempo} BPM")
 AT_TEMPO = Template("faster.at_tempo", "{tempo} BPM")
 
@@ -125,6 +126,10 @@ class Faster(ChoiceDrill[FasterRung]):
     rungs = RUNGS
     records = 1
     marked_by = ("other_grooves",)
+
+    def on_record(self, rung: FasterRung) -> Say:
+        """How far the tempos are apart."""
+        return BY(percent=rung.gap_percent)
 
     def build(self, rung: FasterRung, rng: np.random.Generator, source: Source) -> Trial:
         second_faster = bool(rng.integers(2))

@@ -157,6 +157,10 @@ class Land(PressDrill[LandRung]):
     asks = Template(
         "land.asks", "Press once to start the second record so that its intro ends exactly where the outro begins."
     )
+    asks_on_record = Template(
+        "land.asks_on_record",
+        "Press once to start the second record so that its intro ends as a phrase of the first turns.",
+    )
     rungs = RUNGS
     records = 2
     words = PressWords(

@@ -28,6 +28,7 @@ DRUMS = re.compile(
 OWN_SOUND = re.compile(
     r"\.rung\.\d+$|\.introduction$"
     r"|^intro\.(asks|asks\.teased|phrase_short|at_tease|some_long)$"
+    r"|^land\.asks\.(drop|chorus)$"
     r"|^turn\.at_false_(fill|turn)$|^in_line\.advice\.same$"
     r"|^one\.(beat\.(2|3|last|alike)|astray)$|^last_beat\.(turned_round|turned_round\.music|off)$"
     r"|^through\.turned_round(\.music)?$"
