@@ -7,7 +7,7 @@ import numpy as np
 from exercises.forms.drill import promised
 from exercises.forms.pools import EARLY_OR_LATE, FOURS
 from exercises.forms.press_drill import PressDrill
-from exercises.forms.rungs import Rung
+from exercises.forms.rungs import Much, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.timing.offset import Offset
 from exercises.trial.sheet_marks import Shape, SheetMark, SheetMarks
@@ -41,7 +41,7 @@ class OutroRung(Rung):
     lengths: tuple[int, ...] = (4, 8, 12)
     heard_bars: int = 6
     later_bars: int = 5
-    within_beats: float
+    within_beats: Much
     signals: tuple[Signal, ...] | None = None
     exceptions: tuple[Departure, ...] = ()
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from exercises.forms.pools import FOURS, TAKING_TURNS
-from exercises.forms.rungs import Rung, pick_rung
+from exercises.forms.rungs import Much, Rung, pick_rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.forms.told_drill import ToldDrill
 from exercises.trial.habit import Habit, Pattern
@@ -37,7 +37,7 @@ class TempoRung(Rung):
     rungs allow more, the last one as little as that.
     """
 
-    tolerance_percent: float
+    tolerance_percent: Much
 
     def draw_tempo(self, rng: np.random.Generator, groove: Groove, wish_bpm: float | None = None) -> float:
         """Any whole tempo of the rung, independent of the groove: the pattern must not be a cue."""

@@ -12,7 +12,7 @@ import numpy as np
 
 from exercises.forms.drill import Drill
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, TAKING_TURNS
-from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Music, Rung
+from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Many, Music, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.timing.drift import HEARD_TEMPO_SHARE
 from exercises.timing.window import row_near, window_s
@@ -51,7 +51,7 @@ class ThroughRung(Rung):
     ``signals`` of turns: no crash, which would mark the one by itself.
     """
 
-    silent_bars: int
+    silent_bars: Many
     before_bars: tuple[int, int] = (4, 7)
     taps: Tapping = Tapping.RETURN
     any_beat: bool = False

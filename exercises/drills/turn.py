@@ -7,7 +7,7 @@ import numpy as np
 
 from exercises.forms.drill import Drill, promised
 from exercises.forms.pools import FOURS, MIXED
-from exercises.forms.rungs import VOICE_AND_SHEET, Music, Rung
+from exercises.forms.rungs import VOICE_AND_SHEET, Much, Music, Rung
 from exercises.forms.signs import turn_marks
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.timing.offset import Offset, offset
@@ -42,7 +42,7 @@ class TurnRung(Rung):
     signals: tuple[str, ...] | None = None
     traps: tuple[Departure, ...] = ()
     cold: bool = False
-    window_beats: float = 1.5
+    window_beats: Much = 1.5
     heard_traps: bool = True
 
 

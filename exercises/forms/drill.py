@@ -149,7 +149,7 @@ class Drill(ABC, Generic[R]):
         ruled = [name for name in self.marked_by if name in trial.rules]
         if len(ruled) < len(self.marked_by):  # of a version that had fewer rules, or kept none
             row = row_of(self.id, self.rungs, trial.rung, trial.version)
-        kinds = get_type_hints(type(row))
+        kinds = get_type_hints(type(row), include_extras=True)
         try:
             return replace(row, **{name: fitted(trial.rules[name], kinds[name]) for name in ruled})
         except Unfit as slip:

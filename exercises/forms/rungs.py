@@ -2,9 +2,10 @@
 
 from dataclasses import asdict, dataclass
 from enum import StrEnum
-from typing import Any, TypeVar
+from typing import Annotated, Any, TypeVar
 
 import numpy as np
+from msgspec import Meta
 
 from exercises.trial.trial import Help
 from synth.base.errors import Trouble
@@ -18,6 +19,9 @@ from synth.score.song import PARTS
 VOICE_AND_SHEET = Help(sheet=True, voice=True)
 SHEET = Help(sheet=True)
 BARE = Help()
+# What a column may hold that marking reads, where a file brings it.
+Much = Annotated[float, Meta(gt=0, le=1000)]
+Many = Annotated[int, Meta(ge=1, le=64)]
 
 
 class Music(StrEnum):

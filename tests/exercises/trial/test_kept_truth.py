@@ -87,11 +87,21 @@ def test_a_rung_that_is_another_one_by_now_changes_no_mark(monkeypatch):
     assert before.right
 
 
-def test_a_rule_of_another_kind_is_trouble():
-    through = drill("through")
-    made = replace(through.make(9, 4), rules={"silent_bars": 8, "taps": "sometimes"})
+@pytest.mark.parametrize(
+    ("name", "rule"),
+    [
+        ("through", {"taps": "sometimes"}),
+        ("through", {"silent_bars": 0}),
+        ("turn", {"window_beats": 0.0}),
+        ("outro", {"within_beats": 0}),
+        ("tempo", {"tolerance_percent": 0.0}),
+    ],
+)
+def test_a_rule_of_another_kind_or_of_nothing_is_trouble(name, rule):
+    made = drill(name).make(2, 4)
+    made = replace(made, rules=made.rules | rule)
     with pytest.raises(Trouble, match="rules"):
-        through.mark(made, Answer(made.targets_s))
+        drill(name).mark(made, perfect(made, np.random.default_rng(0)))
 
 
 def test_wishes_and_the_answers_to_a_side_task_are_kept():
