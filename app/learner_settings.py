@@ -12,7 +12,7 @@ from uuid import uuid4
 from app.settings import NOBODY, Loaded, Settings, load, text_of
 from exercises.logbook.learners import LONGEST_NAME, Learner
 from exercises.logbook.store import Logbook
-from exercises.trial.trial import MARKING
+from exercises.trial.versions import MARKING
 from synth.base.border import shown
 from synth.base.errors import Trouble
 from synth.base.files import make_folder, write_text

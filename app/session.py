@@ -32,7 +32,7 @@ from exercises.logbook.joining import add, learner, rename
 from exercises.logbook.learners import good_name, one_of
 from exercises.logbook.opening import open_logbook
 from exercises.trial.modes import Mode
-from exercises.trial.trial import MARKING
+from exercises.trial.versions import MARKING
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
 from synth.catalogue.catalogue import WAITING

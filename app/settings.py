@@ -17,9 +17,9 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from exercises.learner.plan import Chosen
+from exercises.learner.chosen import Chosen
 from exercises.logbook.learners import ID
-from exercises.trial.trial import MARKING
+from exercises.trial.versions import MARKING
 from synth.base.border import read_bytes, shown
 from synth.base.errors import Trouble
 from synth.base.files import make_folder, replace_with

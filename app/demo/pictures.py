@@ -23,8 +23,9 @@ from exercises.logbook.store import Logbook
 from exercises.trial.modes import Mode
 from synth.base.arrays import Samples
 from synth.base.files import make_folder, replace_with
-from synth.device.clock import StreamClock, utc_now
+from synth.device.clock import utc_now
 from synth.device.playback import Player
+from synth.device.stream_clock import StreamClock
 
 SIZES = ((1280, 800), (1920, 1080))
 THEMES = ("light", "dark")

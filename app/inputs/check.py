@@ -20,9 +20,10 @@ from app.inputs.taps import Tap
 from exercises.calibration.calibration import Calibration, Method
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template, listed
-from synth.device.clock import STEADY_S, now_s
+from synth.device.clock import now_s
 from synth.device.faults import Fault
 from synth.device.playback import Player
+from synth.device.stream_clock import STEADY_S
 
 LISTEN_S = STEADY_S + 1
 # Seconds until the line has a slope of its own, without the first blocks.

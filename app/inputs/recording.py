@@ -10,8 +10,8 @@ from synth.base.arrays import Samples
 from synth.base.errors import Trouble
 from synth.base.words import Template
 from synth.device import clock
-from synth.device.clock import UNDERFLOW, StreamClock
 from synth.device.portaudio import open_microphone
+from synth.device.stream_clock import UNDERFLOW, StreamClock
 
 KEPT_S = 90
 BLOCK_FRAMES = 512

@@ -8,7 +8,8 @@ from typing import Any
 
 from exercises.forms.drill import INTRODUCTION, Drill
 from exercises.forms.old_rungs import id_of
-from exercises.trial.trial import VERSION, Kind, Trial
+from exercises.trial.trial import Kind, Trial
+from exercises.trial.versions import VERSION
 from synth.base.errors import Trouble, near
 
 

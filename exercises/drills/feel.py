@@ -11,7 +11,8 @@ from exercises.forms.told_drill import ToldDrill
 from exercises.trial.habit import Habit, Pattern
 from exercises.trial.replay import Version, both
 from exercises.trial.sheet_marks import YOUR_ANSWER, Shape, SheetMark, SheetMarks
-from exercises.trial.trial import VERSION, Answer, Choice, Help, Kind, Part, Result, TapMarks, Trial
+from exercises.trial.trial import Answer, Choice, Help, Kind, Part, Result, TapMarks, Trial
+from exercises.trial.versions import VERSION
 from synth.base.arrays import Seconds
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template

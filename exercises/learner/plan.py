@@ -32,6 +32,7 @@ from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta
 
 from exercises.drills import drills, marked_drills
+from exercises.learner.chosen import NOTHING_CHOSEN, Chosen
 from exercises.learner.ladder import lowest, to_begin
 from exercises.learner.level import TOLD_FROM, Level, difficulty, usual
 from exercises.learner.placement import DrillRung
@@ -122,19 +123,6 @@ class Plan:
                 break
             whole[at] += 1 if missing > 0 else -1
         return tuple(whole)
-
-
-@dataclass(frozen=True, slots=True)
-class Chosen:
-    """Drills that learner or tutor want in every plan (``always``) or in none (``never``), by id; unknown ones are
-    ignored.
-    """
-
-    always: tuple[str, ...] = ()
-    never: tuple[str, ...] = ()
-
-
-NOTHING_CHOSEN = Chosen()
 
 
 def plan(

@@ -16,7 +16,8 @@ from exercises.trial.kept_truth import truth_of
 from exercises.trial.marked import Marked
 from exercises.trial.record import TrialRecord
 from exercises.trial.side_task import busy_result
-from exercises.trial.trial import VERSION, Trial
+from exercises.trial.trial import Trial
+from exercises.trial.versions import VERSION
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
 from synth.score.arrangement import Arrangement

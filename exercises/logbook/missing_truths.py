@@ -17,7 +17,8 @@ from exercises.logbook.store import Logbook
 from exercises.logbook.version_2 import rung_of_2
 from exercises.trial.kept_truth import KeptTruth, truth_of
 from exercises.trial.record import TrialRecord, kept
-from exercises.trial.trial import VERSION, Trial
+from exercises.trial.trial import Trial
+from exercises.trial.versions import VERSION
 from synth.base.errors import Trouble
 
 # Versions that were kept without a truth. Of another version than the present one a trial is believed only where it

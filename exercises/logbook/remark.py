@@ -23,7 +23,7 @@ from exercises.trial.kept_truth import KeptTruth, truth_of
 from exercises.trial.modes import Mode
 from exercises.trial.record import TrialRecord, kept
 from exercises.trial.side_task import busy_result
-from exercises.trial.trial import VERSION
+from exercises.trial.versions import VERSION
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template, plural
 

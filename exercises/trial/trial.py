@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from exercises.timing.drift import Drift
+from exercises.trial.versions import VERSION
 from synth.base.arrays import Ints, Samples, Seconds
 from synth.base.words import Say, Template
 from synth.score.metre import Count
@@ -25,13 +26,6 @@ if TYPE_CHECKING:
     from synth.score.truth import Truth
     from synth.sound.kit import Kit
     from synth.sound.mixdown import Layer
-
-# Version of trial generation: increment when the same drill, rung and seed give another trial. Not for marking:
-# stored trials of any version are marked again from their own truth (``exercises.logbook.remark``).
-VERSION = 5
-
-# Version of marking: increment when stored trials marked again would have other results. The learner is told once.
-MARKING = 3
 
 RIGHT, WRONG = Template("verdict.right", "Right."), Template("verdict.wrong", "Not yet.")
 

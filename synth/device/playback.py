@@ -17,9 +17,9 @@ from synth.base.arrays import Samples
 from synth.base.errors import Trouble
 from synth.base.words import Template
 from synth.device import clock
-from synth.device.clock import UNDERFLOW, Line, StreamClock
 from synth.device.faults import Fault, FaultKind
 from synth.device.portaudio import OpenStream, Stream, open_device, rescan
+from synth.device.stream_clock import UNDERFLOW, Line, StreamClock
 
 # Requested latency in seconds: long enough to survive a busy moment, short enough to feel prompt.
 LATENCY_S = 0.08

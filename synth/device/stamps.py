@@ -10,7 +10,7 @@ from collections import deque
 import numpy as np
 import numpy.typing as npt
 
-from synth.device.clock import DRIFT_LIMIT
+from synth.device.stream_clock import DRIFT_LIMIT
 
 # Seconds. A stamp that seems older than this, or in the future, belongs to another clock.
 STALE_S = 1.0

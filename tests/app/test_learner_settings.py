@@ -14,7 +14,8 @@ from exercises.logbook.joining import add, join, learner, rename
 from exercises.logbook.learners import Learner
 from exercises.logbook.store import Logbook
 from exercises.trial.record import record
-from exercises.trial.trial import MARKING, Answer
+from exercises.trial.trial import Answer
+from exercises.trial.versions import MARKING
 from synth.device.clock import utc_now
 
 # A file as version 0.1.0 wrote it, by hand in places.

@@ -7,7 +7,8 @@ from app.settings import Settings, load, save, settings_path, text_of
 from exercises.drills import drill
 from exercises.logbook.store import Logbook
 from exercises.trial.record import record
-from exercises.trial.trial import MARKING, Answer
+from exercises.trial.trial import Answer
+from exercises.trial.versions import MARKING
 from synth.device.clock import utc_now
 
 

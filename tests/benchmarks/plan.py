@@ -19,7 +19,8 @@ from exercises.learner.level import chance_of, difficulty, expected, usual
 from exercises.learner.plan import BESIDE_S, START_S, plan
 from exercises.logbook.store import Logbook
 from exercises.trial.record import TrialRecord
-from exercises.trial.trial import VERSION, Answer, Kind
+from exercises.trial.trial import Answer, Kind
+from exercises.trial.versions import VERSION
 
 WEEKS, DAYS, MINUTES = 8, (0, 1, 2, 3, 4), 10
 LEARNERS = 8  # of each kind

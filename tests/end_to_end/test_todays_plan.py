@@ -13,7 +13,7 @@ from threading import Event, Thread
 import pytest
 
 from app.demo.invented import PEOPLE
-from exercises.trial.trial import MARKING
+from exercises.trial.versions import MARKING
 from tests.end_to_end.desk import wait_for
 from tests.end_to_end.program import ToldProgram, command
 

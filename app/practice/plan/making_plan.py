@@ -3,8 +3,9 @@
 from datetime import datetime
 from pathlib import Path
 
+from exercises.learner.chosen import NOTHING_CHOSEN, Chosen
 from exercises.learner.placement import DrillRung
-from exercises.learner.plan import NOTHING_CHOSEN, Chosen, Plan, plan
+from exercises.learner.plan import Plan, plan
 from exercises.logbook.store import Logbook
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template

@@ -12,8 +12,9 @@ from app.practice.plan.making_plan import drills_of_plan, make_plan
 from app.practice.plan.today import Today
 from app.practice.trial.course import Course
 from app.practice.trial.next_trial import Wish
+from exercises.learner.chosen import NOTHING_CHOSEN, Chosen
 from exercises.learner.placement import DrillRung
-from exercises.learner.plan import NOTHING_CHOSEN, USUAL_MIN, Chosen
+from exercises.learner.plan import USUAL_MIN
 from exercises.progress.gains import tally
 from exercises.trial.trial import Result, Trial
 from synth.base.errors import Trouble

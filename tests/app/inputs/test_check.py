@@ -14,8 +14,8 @@ from app.inputs.midi_taps import NO_SEQUENCER
 from app.ui.base.words import spoken
 from exercises.calibration.calibration import Calibration, Method, Setup
 from synth.base.errors import Trouble
-from synth.device.clock import Line
 from synth.device.faults import Fault, FaultKind
+from synth.device.stream_clock import Line
 from tests.app.silent import SilentPlayer
 
 DESCRIPTION = "Invented output (Host), 48000 Hz, 81 ms"

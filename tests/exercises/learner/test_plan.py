@@ -8,9 +8,10 @@ import numpy as np
 import pytest
 
 from exercises.drills import drills
+from exercises.learner.chosen import Chosen
 from exercises.learner.level import chance_of, difficulty, expected
 from exercises.learner.placement import DrillRung
-from exercises.learner.plan import BESIDE_S, REST_D, START_S, Chosen, Plan, plan
+from exercises.learner.plan import BESIDE_S, REST_D, START_S, Plan, plan
 from exercises.learner.reasons import Reason
 from exercises.learner.spacing import gap
 from exercises.logbook.history import beside_s

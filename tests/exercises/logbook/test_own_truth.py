@@ -22,7 +22,7 @@ from exercises.logbook.version_2 import GROOVES, rung_of_2
 from exercises.trial.modes import Mode
 from exercises.trial.record import record
 from exercises.trial.side_task import busy_result, mark_side, side_task
-from exercises.trial.trial import VERSION
+from exercises.trial.versions import VERSION
 from synth.base.errors import Trouble
 
 NOW = datetime(2030, 5, 1, 18, tzinfo=UTC)

@@ -13,7 +13,7 @@ from app.ui.base.words import groove_title, spoken
 from app.ui.widgets.controls import Box, NumberField, label, named, quiet
 from app.ui.widgets.grid import Grid
 from exercises.drills import drills
-from exercises.learner.plan import NOTHING_CHOSEN, Chosen
+from exercises.learner.chosen import NOTHING_CHOSEN, Chosen
 from exercises.trial.modes import Mode
 from exercises.trial.trial import Kind
 from synth.score.grooves import grooves

@@ -16,7 +16,8 @@ from exercises.logbook.store import Logbook
 from exercises.logbook.transfer import export, merge
 from exercises.trial.grid import Bars
 from exercises.trial.record import record
-from exercises.trial.trial import VERSION, Answer, Kind
+from exercises.trial.trial import Answer, Kind
+from exercises.trial.versions import VERSION
 from synth.base.errors import Trouble
 from tests.app.windows import open_window
 

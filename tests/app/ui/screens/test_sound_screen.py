@@ -11,7 +11,7 @@ from app.ui.heading import SOUND
 from app.ui.screens.calibration_card import IDLE_TICK_MS
 from app.ui.window import Window
 from synth.base.errors import Trouble
-from synth.device.clock import Line
+from synth.device.stream_clock import Line
 from tests.app.inputs.test_tap_filter import touch
 from tests.app.silent import StillClock
 from tests.app.windows import open_window

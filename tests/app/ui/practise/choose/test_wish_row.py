@@ -4,7 +4,7 @@ from PySide6.QtWidgets import QSpinBox
 
 from app.practice.trial.next_trial import Wish
 from app.ui.practise.choose.wish_row import WishRow
-from exercises.learner.plan import Chosen
+from exercises.learner.chosen import Chosen
 from exercises.trial.modes import Mode
 
 
