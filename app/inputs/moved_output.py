@@ -14,6 +14,13 @@ ASKED_FOR = Template(
     "The sound plays on {output} now, which is not calibrated. Calibrate under Sound and taps, so that you see early "
     "and late.",
 )
+CHANGED = Template(
+    "window.changed",
+    "The sound output has changed since it was calibrated, so early and late are not shown. "
+    "Calibrate again under Sound and taps.",
+)
+# What was said of an output says no more once the sound has moved on.
+OF_OUTPUT = (CHANGED, TAKEN_UP, ASKED_FOR)
 
 
 @dataclass(slots=True, eq=False)
@@ -49,6 +56,10 @@ class MovedOutput:
         player.moved()
         equipment.put_on()
         return self._say(setup.device if place is None else place.name)
+
+    def outdated(self) -> Say | None:
+        """What to say at the start if the keyboard's calibration no longer fits."""
+        return CHANGED() if self.equipment.outdated("key") else None
 
     def _say(self, output: str) -> Say:
         found = self.equipment.fitting("key")

@@ -1,24 +1,28 @@
-"""Starts the window, importing only what its first screen needs."""
+"""Starts the window: first its first picture, then all that is behind it.
 
+Importing the practice, with numpy below it, takes longer than all that the first picture needs.
+"""
+
+from __future__ import annotations
+
+import builtins
 import gc
 import os
 import sys
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
+from app import ctrl_c
+from app.settings import Loaded, load, settings_path
 from app.ui.display import check_screen
+from synth.device.clock import utc_now
 
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QApplication
 
-WITHOUT_QT = (
-    "exercises.calibration.calibration",
-    "exercises.learner.placement",
-    "exercises.learner.plan",
-    "exercises.logbook.opening",
-    "synth.device.playback",
-)
+    from app.session import Session
+    from app.ui.window import Window
 
 
 def open_window(named: Mapping[str, Any]) -> int:
@@ -28,59 +32,124 @@ def open_window(named: Mapping[str, Any]) -> int:
     """
     check_screen()
     gc.disable()  # nothing of the start is garbage; the window's collector takes over
-    _import_without_qt()
+    # Qt is imported here and not above: the commands and their tests of a screen do without it.
     from PySide6.QtWidgets import QApplication
 
-    import app.ui.window
-    from app import ctrl_c
-    from app.session import open_session
+    _import_plainly()
     from app.ui.base import theme
     from app.ui.base.language import speak
     from app.ui.dress import apply
     from app.ui.first_paint import FirstPaint
     from app.ui.interrupt import STATUS, Interrupt
+    from app.ui.opening import Opening
+    from app.ui.window import Window
 
     if ctrl_c.came():
         return STATUS
     application = QApplication(sys.argv[:1])
-    session = open_session(named)
-    settings = session.keeper.now
-    session.count_in(speak(application, settings.language))
+    loaded = load(settings_path(), utc_now())
+    settings = loaded.settings
+    language = speak(application, settings.language)
     _name(application)
     theme.load_fonts()
     apply(settings)
-    window = app.ui.window.Window(session)
-    if session.log_file is not None:
-        session.log_file.tell = window.told.emit
-
-    def painted() -> None:
-        if os.environ.get("TALLYBAR_PAINTED"):
-            print("painted", flush=True)
-            application.quit()
-            return
-        _log_start(application.platformName())
-        window.listen()
-        session.warm_up(window.told.emit)
-
-    FirstPaint(window, painted)
-    window.open_as_left(welcome=not (settings.first_run_done or session.named))
+    welcome = not (settings.first_run_done or named)
+    window = Window(Opening(settings, welcome=welcome, planned=not named))
+    start = Start(application, window, named, loaded, language)
+    FirstPaint(window, start.painted)
+    window.open_as_left()
     interrupt = Interrupt(window.close)
     status = application.exec()
     interrupt.close()
-    session.close()
+    start.end()
     return STATUS if interrupt.came else status
 
 
-def _import_without_qt() -> None:
-    """Import the lower rooms before Qt: once PySide is there, it reads the source of every module imported."""
-    for name in WITHOUT_QT:
+class Start:
+    """What follows the first picture: imports in a thread, then the session, the window's contents, the inputs.
+
+    Each step is short. Between two of them the window answers.
+    """
+
+    def __init__(
+        self, application: QApplication, window: Window, named: Mapping[str, Any], loaded: Loaded, language: str
+    ) -> None:
+        from app.ui.behind import Behind
+
+        self._application, self._window = application, window
+        self._named, self._loaded, self._language = named, loaded, language
+        self._session: Session | None = None
+        self._slip: BaseException | None = None
+        self._imports = Behind(_import_behind, self._go_on)
+        self._steps = self._each_step()
+
+    def painted(self) -> None:
+        """Begin, now that the first picture is painted."""
+        if os.environ.get("TALLYBAR_PAINTED"):
+            print("painted", flush=True)
+            self._application.quit()
+            return
+        self._imports.begin()
+
+    def _go_on(self) -> None:
+        from PySide6.QtCore import QTimer
+
+        try:
+            next(self._steps)
+        except StopIteration:
+            return
+        except BaseException as slip:  # raised from ``open_window``: Qt would print it and go on
+            self._slip = slip
+            self._application.exit()
+            return
+        QTimer.singleShot(0, self._go_on)
+
+    def _each_step(self) -> Iterator[None]:
+        if self._imports.slip is not None:
+            raise self._imports.slip
+        from app.session import open_session
+
+        session = self._session = open_session(self._named, self._loaded)
+        session.count_in(self._language)
+        if session.log_file is not None:
+            session.log_file.tell = self._window.told.emit
+        yield
+        self._window.take(session)
+        if not (session.keeper.now.first_run_done or session.named):
+            self._window.contents.show_welcome()
+        yield
+        _log_start(self._application.platformName())
+        self._window.listen()
+        yield
+        session.warm_up(self._window.told.emit)
+
+    def end(self) -> None:
+        """Close what was opened, after the window; raises what kept it from opening."""
+        self._imports.end()
+        if self._session is not None:
+            self._session.close()
+        if self._slip is not None:
+            raise self._slip
+
+
+def _import_behind() -> None:
+    for name in ("app.session", "app.ui.contents"):
         import_module(name)
     from exercises.drills import drills
 
     drills()
 
 
-def _name(application: "QApplication") -> None:
+def _import_plainly() -> None:
+    """Let Python import as it did before Qt was.
+
+    PySide6 reads the source of every module that is imported after it, in search of a switch that the program does
+    not use (its ``shibokensupport.feature``, which keeps Python's own function as ``__orig_import__``).
+    """
+    builtins.__import__ = getattr(builtins, "__orig_import__", builtins.__import__)
+
+
+def _name(application: QApplication) -> None:
     """Set the program's name and icon for the desktop."""
     from PySide6.QtGui import QIcon
 

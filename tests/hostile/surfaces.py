@@ -540,7 +540,9 @@ def comes_up(draw: Random, world: World) -> None:
         try:
             session = open_session({})
             window = Window(session)
-            window.open_as_left(welcome=not session.keeper.now.first_run_done)
+            window.open_as_left()
+            if not session.keeper.now.first_run_done:
+                window.contents.show_welcome()
             session.practice.plan_day()
             while session.practice.day is not None and session.practice.day.making:
                 session.practice.day.poll()
