@@ -39,6 +39,7 @@ from synth.base.words import Say, Template
 from synth.catalogue.catalogue import WAITING
 from synth.device.clock import utc_now
 from synth.device.playback import Player, settle
+from synth.device.portaudio import load_portaudio
 from synth.device.ticker import Ticker
 from synth.score.grooves import groove as find_groove
 from synth.score.grooves import grooves
@@ -244,14 +245,26 @@ class Session:
         kept: dict[str, object] = {"mode": wish.mode.value, "trial_left": phase in (Phase.SOUNDING, Phase.ASKING)}
         return kept | kept_wish(wish) if choices else kept
 
+    @property
+    def new_here(self) -> bool:
+        """Whether the learner has no trial in the logbook; False where it cannot be read."""
+        logbook = self.practice.logbook
+        with suppress(Trouble):
+            return logbook is None or not logbook.count(self.practice.key)
+        return False
+
+    def plan(self) -> None:
+        """Begin with today's plan; then the first trial of it is made ahead."""
+        day = self.practice.day
+        if day is not None and day.today is None and not day.making:
+            self.practice.plan_day()
+
     def warm_up(self, tell: Callable[[Say], object]) -> None:
-        """Work that may follow the first paint: the plan, the sound output, sounds made ahead, copy, old truths.
+        """Work that may follow the first paint: the sound output, sounds made ahead, copy, old truths.
 
         ``tell`` is given trouble with the copy, in the thread of a worker.
         """
         practice = self.practice
-        if practice.day is not None and practice.day.today is None and not practice.day.making:
-            practice.plan_day()  # then the first trial of it is made ahead
         # From now on the stream plays silence: its clock has settled when the first trial starts.
         with suppress(Trouble):  # said when a trial is started
             practice.player.open()
@@ -303,6 +316,13 @@ class Session:
             seal(logbook.path)
         if self.log_file is not None:
             self.log_file.close()
+
+
+def look_for_devices() -> None:
+    """Load what knows the devices for sound and MIDI, in any thread; whoever opens one says what is missing."""
+    with suppress(Trouble):
+        load_portaudio()
+    import_module("app.inputs.midi_taps")
 
 
 def _read_records(records: OwnRecords) -> int:

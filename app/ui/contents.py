@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QApplication, QFrame, QVBoxLayout, QWidget
 
@@ -98,13 +98,13 @@ class Contents(QWidget):
         self.practise.marked.connect(self._refresh_logbook)
         self.practise.marked.connect(self.foot.show_week)
         self.practise.lesson_asked.connect(lambda after: self.show_lesson(PRACTISE, after))
-        self.practise.lesson_comes.connect(lambda: self.open_lesson().prepare())
+        # After the plan is painted.
+        self.practise.lesson_comes.connect(lambda: QTimer.singleShot(0, self, lambda: self.open_lesson().prepare()))
         self.practise.help_asked.connect(self.show_help)
         self.practise.logbook_asked.connect(lambda: self.show_tab(LOGBOOK))
         self.practise.sound_asked.connect(lambda: self.show_tab(SOUND))
-        self.practise.choosing.wishes.show_chosen(session.keeper.now.chosen)
-        self.practise.choosing.show_fold(unfolded=session.keeper.now.choices_unfolded)
-        self.practise.choosing.unfolded.connect(lambda on: session.keeper.change(choices_unfolded=on))
+        self.practise.show_choices(session.keeper.now.chosen, session.keeper.now.choices_unfolded)
+        self.practise.choices_unfolded.connect(lambda on: session.keeper.change(choices_unfolded=on))
         self.practise.drill_planned.connect(self._plan_drill)
         self.practise.learner_chosen.connect(self.learner_chosen)
         self.practise.minutes_chosen.connect(lambda minutes: session.keeper.change(minutes_a_day=minutes))
@@ -362,8 +362,7 @@ class Contents(QWidget):
             if self.board is not None:
                 self.board.choose(self.board.board.phrase)
         if {"learner", "learner_id"} & set(choices):
-            self.practise.choosing.wishes.show_chosen(self.session.keeper.now.chosen)
-            self.practise.choosing.show_fold(unfolded=self.session.keeper.now.choices_unfolded)
+            self.practise.show_choices(self.session.keeper.now.chosen, self.session.keeper.now.choices_unfolded)
             self.foot.show_week()
             self.records.show_confirmer()
             if self.logbook is not None:
@@ -397,7 +396,7 @@ class Contents(QWidget):
     def _plan_drill(self, drill: str, place: str) -> None:
         keeper = self.session.keeper
         self.session.change(with_drill(keeper.now, drill, place))
-        self.practise.choosing.wishes.show_chosen(keeper.now.chosen)
+        self.practise.show_choices(keeper.now.chosen, keeper.now.choices_unfolded)
 
     def _set_volume(self, volume: int) -> None:
         self.session.practice.player.gain = gain_of(volume)

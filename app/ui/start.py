@@ -9,7 +9,8 @@ import builtins
 import gc
 import os
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from functools import partial
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
@@ -22,7 +23,12 @@ if TYPE_CHECKING:
     from PySide6.QtWidgets import QApplication
 
     from app.session import Session
+    from app.ui.behind import Behind
     from app.ui.window import Window
+
+# How long a thread keeps Python's lock, in s. Qt gives it away at every call: by default the window would then wait
+# 5 ms for the thread that imports, each time.
+SWITCH_S = 0.0005
 
 
 def open_window(named: Mapping[str, Any]) -> int:
@@ -66,21 +72,19 @@ def open_window(named: Mapping[str, Any]) -> int:
 
 
 class Start:
-    """What follows the first picture: imports in a thread, then the session, the window's contents, the inputs.
+    """What follows the first picture: the imports, the session, the window's contents, the devices.
 
-    Each step is short. Between two of them the window answers.
+    Threads import and look for devices. The steps of the window's thread are short; between two of them it answers.
     """
 
     def __init__(
         self, application: QApplication, window: Window, named: Mapping[str, Any], loaded: Loaded, language: str
     ) -> None:
-        from app.ui.behind import Behind
-
         self._application, self._window = application, window
         self._named, self._loaded, self._language = named, loaded, language
         self._session: Session | None = None
         self._slip: BaseException | None = None
-        self._imports = Behind(_import_behind, self._go_on)
+        self._behind: Behind | None = None
         self._steps = self._each_step()
 
     def painted(self) -> None:
@@ -89,43 +93,56 @@ class Start:
             print("painted", flush=True)
             self._application.quit()
             return
-        self._imports.begin()
+        sys.setswitchinterval(SWITCH_S)
+        self._go_on()
 
     def _go_on(self) -> None:
+        """Take the next step; the one after it follows when the thread that it asks for is done."""
         from PySide6.QtCore import QTimer
 
+        from app.ui.behind import Behind
+
         try:
-            next(self._steps)
+            if self._behind is not None and self._behind.slip is not None:
+                raise self._behind.slip
+            work = next(self._steps)
         except StopIteration:
             return
         except BaseException as slip:  # raised from ``open_window``: Qt would print it and go on
             self._slip = slip
             self._application.exit()
             return
-        QTimer.singleShot(0, self._go_on)
+        if work is None:
+            QTimer.singleShot(0, self._go_on)
+        else:
+            self._behind = Behind(work, self._go_on)
+            self._behind.begin()
 
-    def _each_step(self) -> Iterator[None]:
-        if self._imports.slip is not None:
-            raise self._imports.slip
+    def _each_step(self) -> Iterator[Callable[[], object] | None]:
+        """Work for a thread before the next step, or None."""
+        yield _import_behind
         from app.session import open_session
 
         session = self._session = open_session(self._named, self._loaded)
         session.count_in(self._language)
         if session.log_file is not None:
             session.log_file.tell = self._window.told.emit
-        yield
+        yield None
         self._window.take(session)
         if not (session.keeper.now.first_run_done or session.named):
             self._window.contents.show_welcome()
-        yield
+        yield None
         _log_start(self._application.platformName())
+        session.plan()
+        yield partial(_load_behind, lesson=session.new_here)
         self._window.listen()
-        yield
+        yield None
         session.warm_up(self._window.told.emit)
 
     def end(self) -> None:
         """Close what was opened, after the window; raises what kept it from opening."""
-        self._imports.end()
+        if self._behind is not None:
+            self._behind.end()
         if self._session is not None:
             self._session.close()
         if self._slip is not None:
@@ -138,6 +155,14 @@ def _import_behind() -> None:
     from exercises.drills import drills
 
     drills()
+
+
+def _load_behind(*, lesson: bool) -> None:
+    from app.session import look_for_devices
+
+    look_for_devices()
+    if lesson:
+        import_module("app.ui.help.lesson")
 
 
 def _import_plainly() -> None:

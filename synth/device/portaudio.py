@@ -93,8 +93,11 @@ class DeviceStream:
 _OPEN: weakref.WeakSet[DeviceStream] = weakref.WeakSet()
 
 
-def _library() -> Any:
-    """The sounddevice module, imported on first use. Raises ``Trouble`` where PortAudio is missing."""
+def load_portaudio() -> Any:
+    """The sounddevice module, imported on first use: it then looks for devices, which may take a tenth of a second.
+
+    Raises ``Trouble`` where PortAudio is missing.
+    """
     try:
         import sounddevice
     except OSError as error:
@@ -107,7 +110,7 @@ def _open(side: str, channels: int, *, device: int | str | None, sample_rate_hz:
 
     Raises Trouble when there is no such device, or when it refuses the rate or is held by another program.
     """
-    sd = _library()
+    sd = load_portaudio()
     try:
         info = sd.query_devices(device, side)
     except (ValueError, sd.PortAudioError) as error:
@@ -183,7 +186,7 @@ def microphones() -> list[tuple[int, str]]:
 
 
 def _named(side: str) -> list[tuple[int, str]]:
-    sd = _library()
+    sd = load_portaudio()
     found = [(at, info) for at, info in enumerate(sd.query_devices()) if info[f"max_{side}_channels"] > 0]
     # A device is listed once per host API, often by the same name: then append the host's name.
     times = Counter(str(info["name"]).lower() for _, info in found)

@@ -59,7 +59,7 @@ class PractiseParts(QWidget):
         self.strip = TimingStrip()
         self.legend = label("", "small", wrap=True)
         self.panel = AnswerPanel(lambda: practice.now())
-        self.choosing = ChoosePage(practice.wish, self._title_of)
+        self._choosing: ChoosePage | None = None
         self.steps = PractiseSteps()
 
         step = look.STEP_PX
@@ -87,7 +87,7 @@ class PractiseParts(QWidget):
         beside.setStretch(1, 1)
         column.addLayout(beside)
         column.addWidget(self.side)
-        for tall in (self.plan, self.choosing, self.panel, self.sheet):
+        for tall in (self.plan, self.panel, self.sheet):
             column.addWidget(tall, 1)
         column.addWidget(self.legend)
         column.addWidget(self.strip)
@@ -95,6 +95,19 @@ class PractiseParts(QWidget):
         foot = row(self.steps)
         foot.setContentsMargins(step * 5, step, step * 5, step * 2)
         whole.addLayout(foot)
+
+    @property
+    def choosing(self) -> ChoosePage:
+        """The drills to choose from, made on first use: today's plan does without them."""
+        if self._choosing is None:
+            self._choosing = ChoosePage(self.practice.wish, self._title_of)
+            self._choosing.hide()
+            self._column.insertWidget(self._column.indexOf(self.panel), self._choosing, 1)
+            self._made_choosing(self._choosing)
+        return self._choosing
+
+    def _made_choosing(self, choosing: ChoosePage) -> None:
+        """Called once it is made."""
 
     def _title_of(self, print: str) -> str:
         """The title of an own record by its id; empty for one that is not in the list."""

@@ -13,12 +13,14 @@ from app.practice.trial.attempt import Phase
 from app.practice.trial.course import Free
 from app.practice.trial.next_trial import Wish
 from app.ui.base.words import spoken_all
+from app.ui.practise.choose.choose_page import ChoosePage
 from app.ui.practise.parts import PractiseParts
 from app.ui.practise.plan.plan_top import show_plan
 from app.ui.practise.practise_words import PractiseWords
 from app.ui.practise.trial.result_figures import figures_met
 from app.ui.practise.trial.trial_sheet import draw_taps, draw_trial, sheet_hidden, show_answer, show_replay
 from app.ui.widgets.controls import show
+from exercises.learner.chosen import NOTHING_CHOSEN, Chosen
 from exercises.trial.trial import Trial
 from synth.base.errors import Trouble
 
@@ -35,7 +37,8 @@ class PractiseScreen(PractiseParts):
     With today's plan the plan's page appears between items; otherwise the drills to choose the next trial from.
     Signals: ``marked`` at the end of a trial, ``minutes_chosen`` with another length of the day, ``drill_planned``
     with a drill and its place in the plan, ``help_asked`` with the page of a figure, ``logbook_asked`` from the
-    closing page. ``lesson_comes`` when a plan begins with the lesson, ``lesson_asked`` with the name of what follows.
+    closing page, ``choices_unfolded`` with whether they are. ``lesson_comes`` when a plan begins with the lesson,
+    ``lesson_asked`` with the name of what follows.
     """
 
     marked = Signal()
@@ -44,6 +47,7 @@ class PractiseScreen(PractiseParts):
     drill_planned = Signal(str, str)
     help_asked = Signal(str)
     logbook_asked = Signal()
+    choices_unfolded = Signal(bool)
     sound_asked = Signal()
     lesson_asked = Signal(str)
     lesson_comes = Signal()
@@ -52,6 +56,7 @@ class PractiseScreen(PractiseParts):
         super().__init__(practice, parent)
         self._shown: tuple[Phase, Trial | None] | None = None
         self._words = PractiseWords(practice, self)
+        self._choices = NOTHING_CHOSEN, False
         for part in (self.lead, self.plan, self.figures):
             part.help_asked.connect(self.help_asked)
         self.minutes.chosen.connect(self._choose_minutes)
@@ -60,9 +65,6 @@ class PractiseScreen(PractiseParts):
             self.sheet, self.side, self.stop, lambda tap: draw_taps(self.sheet, practice.attempt, tap)
         )
         self.panel.answered.connect(self.answer)
-        self.choosing.changed.connect(self.choose)
-        self.choosing.started.connect(self.go_on)
-        self.choosing.wishes.planned.connect(self.drill_planned)
         for control, then in (
             (self.steps.next, self.go_on),
             (self.steps.stop, self.stop),
@@ -84,6 +86,20 @@ class PractiseScreen(PractiseParts):
         self._timer.timeout.connect(self.tick)
         self._timer.start(IDLE_TICK_MS)
         self.redraw()
+
+    def _made_choosing(self, choosing: ChoosePage) -> None:
+        choosing.changed.connect(self.choose)
+        choosing.started.connect(self.go_on)
+        choosing.wishes.planned.connect(self.drill_planned)
+        choosing.unfolded.connect(self.choices_unfolded)
+        self.show_choices(*self._choices)
+
+    def show_choices(self, chosen: Chosen, unfolded: bool) -> None:
+        """Show which drills are in every plan or in none, and the choices of how a drill is played or not."""
+        self._choices = chosen, unfolded
+        if self._choosing is not None:
+            self._choosing.wishes.show_chosen(chosen)
+            self._choosing.show_fold(unfolded=unfolded)
 
     # -- actions --------------------------------------------------------------------------------------------------
 
@@ -314,9 +330,9 @@ class PractiseScreen(PractiseParts):
             self.practice.notices = [*self.practice.notices, *day.notices]
             if day.today is not None and day.today.lesson_due:
                 self.lesson_comes.emit()
-            self.practice.prepare()
             self._settle()
             self.redraw()
+            QTimer.singleShot(0, self, self._prepare)  # after painting the plan
 
     def redraw(self) -> None:
         """Show the model's state."""
@@ -337,9 +353,10 @@ class PractiseScreen(PractiseParts):
         self.figures.show_result(result, calibrated, met)
         show_answer(self.sign, self.versions, self.heading, practice)
         self.strip.setVisible(result is not None and attempt is not None and attempt.tells_shift)
-        self.choosing.setVisible(practice.chooses)
         if practice.chooses:
             self.choosing.show_wish(practice.wish, ladder_of(practice))
+        if self._choosing is not None:
+            self._choosing.setVisible(practice.chooses)
         self.panel.show_question(attempt if phase is Phase.ASKING else None)
         side = None if attempt is None else attempt.side
         self.side.setVisible(phase is Phase.SOUNDING and side is not None)

@@ -106,7 +106,7 @@ class Scrolled(QScrollArea):
             self.bar.setParent(holder)
         right = self.geometry().right() + 1 + min(margin_px, MARGIN_PX) if outside else self.width()
         self.bar.setGeometry(right - BAR_PX, self.y() if outside else 0, BAR_PX, self.height())
-        self.bar.setPageStep(self.viewport().height())
+        self.bar.setPageStep(self.verticalScrollBar().pageStep())
         self.bar.setSingleStep(self.verticalScrollBar().singleStep())
         self.bar.setVisible(self.bar.maximum() > 0 and (not outside or self.isVisible()))
         self.bar.raise_()
