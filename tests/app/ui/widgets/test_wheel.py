@@ -24,7 +24,9 @@ CHANGING = (QComboBox, QAbstractSpinBox, QAbstractSlider)
 def window(qtbot, practice, monkeypatch):
     monkeypatch.setattr("app.ui.screens.sound_card.outputs", tuple)
     monkeypatch.setattr("app.ui.screens.sound_card.microphones", tuple)
-    return open_window(qtbot, practice, (900, 600))
+    opened = open_window(qtbot, practice, (900, 600))
+    yield opened
+    opened.session.shelf.close()
 
 
 def turn(control: QWidget) -> None:
