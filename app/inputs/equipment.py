@@ -157,8 +157,9 @@ class Equipment:
         return next((each for each in reversed(self.kept) if now is not None and fits(each.setup, now)), None)
 
     def outdated(self, source: str) -> bool:
-        """Whether this source has calibrations, but none for the current setup."""
-        return self.fitting(source) is None and any(each.setup.source == source for each in self.kept)
+        """Whether this source has calibrations, but none for the current setup; no, while no output is open."""
+        made = any(each.setup.source == source for each in self.kept)
+        return made and self.setup(source) is not None and self.fitting(source) is None
 
     def lag_s(self, source: str) -> float:
         """Lag to subtract from the taps of a source; 0 where unknown."""

@@ -1,4 +1,4 @@
-"""Notices that the system has moved the sound to another output, and takes up that output's calibration."""
+"""Notices that a calibration no longer fits, or that the system moved the sound, and takes up the other calibration."""
 
 from dataclasses import dataclass, field
 
@@ -8,6 +8,11 @@ from app.logfile import log
 from exercises.calibration.calibration import Setup
 from synth.base.words import Say, Template
 
+CHANGED = Template(
+    "window.changed",
+    "The sound output has changed since it was calibrated, so early and late are not shown. "
+    "Calibrate again under Sound and taps.",
+)
 TAKEN_UP = Template("moved.taken_up", "The sound plays on {output} now; its calibration is in use.")
 ASKED_FOR = Template(
     "moved.asked_for",
@@ -33,7 +38,7 @@ class MovedOutput:
     _setup: Setup | None = None
 
     def look(self) -> Say | None:
-        """What to say of another output, if the sound has moved since the last call.
+        """What to say of another output, if the sound has moved since the last call, or since it was calibrated.
 
         A trial or a measurement that sounds then has a fault. An output that was chosen here is no surprise.
         """
@@ -50,7 +55,9 @@ class MovedOutput:
         if place is not None and not before:  # told for the first time
             equipment.settle()
             return self._say(place.name) if equipment.outdated("key") else None
-        if was is None or not same or (was.device, was.host, was.place) == (setup.device, setup.host, setup.place):
+        if was is None:
+            return CHANGED() if equipment.outdated("key") else None
+        if not same or (was.device, was.host, was.place) == (setup.device, setup.host, setup.place):
             return None
         log.info("the sound moved from %s %s to %s %s", was.device, was.place, setup.device, setup.place)
         player.moved()

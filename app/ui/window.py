@@ -8,6 +8,12 @@ from PySide6.QtCore import QMargins, QRect, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QGuiApplication, QResizeEvent
 from PySide6.QtWidgets import QApplication, QMainWindow
 
+<<<<<<< HEAD
+=======
+from app.inputs.moved_output import ASKED_FOR, CHANGED, TAKEN_UP
+from app.practice.trial.attempt import Phase
+from app.session import Session, kept_wish
+>>>>>>> de3e5ca5 (Sound and taps: a start no longer asks to calibrate what still fits)
 from app.settings import Settings
 from app.ui.base.garbage import collect_here
 from app.ui.base.language import speak
@@ -98,7 +104,7 @@ class Window(QMainWindow):
         self.setCentralWidget(self.contents)
 
     def listen(self) -> None:
-        """Start MIDI and microphone inputs; report a keyboard calibration that no longer fits."""
+        """Start MIDI and microphone inputs, and follow where the sound goes."""
         session, now = self.session, self.session.keeper.now
         session.listening.begin()
         for look, period_ms in ((session.listening.look, LOOK_MS), (self._look_for_output, OUTPUT_MS)):
@@ -106,8 +112,11 @@ class Window(QMainWindow):
             timer.timeout.connect(look)
             timer.start(period_ms)
         session.listening.take_claps(now.claps, now.microphone)
+<<<<<<< HEAD
         if (said := session.moved.outdated()) is not None:
             self.tell(said)
+=======
+>>>>>>> de3e5ca5 (Sound and taps: a start no longer asks to calibrate what still fits)
 
     def _look_for_output(self) -> None:
         """Tell that the system plays the sound elsewhere."""

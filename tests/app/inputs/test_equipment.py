@@ -61,6 +61,8 @@ def test_a_change_of_output_host_rate_or_latency_asks_for_a_new_calibration(equi
     assert equipment.fitting("key") is None
     assert equipment.outdated("key")
     assert not equipment.outdated("midi")
+    player.description = ""  # none is open
+    assert not equipment.outdated("key")
 
 
 def test_a_latency_that_is_reported_a_little_differently_is_the_same():

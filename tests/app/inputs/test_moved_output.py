@@ -69,6 +69,22 @@ def test_the_calibration_of_an_output_is_taken_up_when_the_sound_comes_there(mov
     assert put_on(moved, SPEAKERS) is None
 
 
+def test_a_start_asks_for_no_calibration_that_still_fits_and_not_before_the_output_is_open(moved, practice, player):
+    practice.equipment.keep(EARLIER)
+    opened, player.description = player.description, ""
+    assert moved.look() is None
+    player.description = opened
+    assert moved.look() is None
+    assert moved.look() is None
+
+
+def test_a_start_says_once_that_the_output_is_not_the_one_calibrated(moved, practice, player):
+    practice.equipment.keep(EARLIER)
+    player.description = "default (ALSA), 48000 Hz, 300 ms"
+    assert str(moved.look()).startswith("The sound output has changed since it was calibrated")
+    assert moved.look() is None
+
+
 def test_each_output_keeps_its_own_calibration(moved, practice):
     equipment = practice.equipment
     for place, lag_ms in ((SPEAKERS, 20.0), (HEADPHONES, 180.0)):
