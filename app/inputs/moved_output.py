@@ -8,11 +8,6 @@ from app.logfile import log
 from exercises.calibration.calibration import Setup
 from synth.base.words import Say, Template
 
-CHANGED = Template(
-    "window.changed",
-    "The sound output has changed since it was calibrated, so early and late are not shown. "
-    "Calibrate again under Sound and taps.",
-)
 TAKEN_UP = Template("moved.taken_up", "The sound plays on {output} now; its calibration is in use.")
 ASKED_FOR = Template(
     "moved.asked_for",
@@ -63,10 +58,6 @@ class MovedOutput:
         player.moved()
         equipment.put_on()
         return self._say(setup.device if place is None else place.name)
-
-    def outdated(self) -> Say | None:
-        """What to say at the start if the keyboard's calibration no longer fits."""
-        return CHANGED() if self.equipment.outdated("key") else None
 
     def _say(self, output: str) -> Say:
         found = self.equipment.fitting("key")

@@ -8,12 +8,6 @@ from PySide6.QtCore import QMargins, QRect, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QGuiApplication, QResizeEvent
 from PySide6.QtWidgets import QApplication, QMainWindow
 
-<<<<<<< HEAD
-=======
-from app.inputs.moved_output import ASKED_FOR, CHANGED, TAKEN_UP
-from app.practice.trial.attempt import Phase
-from app.session import Session, kept_wish
->>>>>>> de3e5ca5 (Sound and taps: a start no longer asks to calibrate what still fits)
 from app.settings import Settings
 from app.ui.base.garbage import collect_here
 from app.ui.base.language import speak
@@ -112,11 +106,6 @@ class Window(QMainWindow):
             timer.timeout.connect(look)
             timer.start(period_ms)
         session.listening.take_claps(now.claps, now.microphone)
-<<<<<<< HEAD
-        if (said := session.moved.outdated()) is not None:
-            self.tell(said)
-=======
->>>>>>> de3e5ca5 (Sound and taps: a start no longer asks to calibrate what still fits)
 
     def _look_for_output(self) -> None:
         """Tell that the system plays the sound elsewhere."""
