@@ -1,4 +1,4 @@
-"""Notices that a calibration no longer fits, or that the system moved the sound, and takes up the other calibration."""
+"""Notices that a calibration no longer fits, or that the system moved the sound, and takes up the one for there."""
 
 from dataclasses import dataclass, field
 

@@ -916,6 +916,10 @@
         <translation>Toca solo el primer tiempo de cada frase.</translation>
     </message>
     <message>
+        <source>Hear it again, or go on.</source>
+        <translation>Óyelo otra vez o sigue adelante.</translation>
+    </message>
+    <message>
         <source>Next: {part}</source>
         <translation>Siguiente: {part}</translation>
     </message>
@@ -1305,6 +1309,10 @@
         <translation>peldaño {n} de {rungs}, antes {before}</translation>
     </message>
     <message>
+        <source>last time {right} of {asked}</source>
+        <translation>la última vez {right} de {asked}</translation>
+    </message>
+    <message>
         <source>{right} of {asked} right</source>
         <translation>{right} de {asked} correctas</translation>
     </message>
@@ -1346,6 +1354,10 @@
     <message>
         <source>In this order. Skip what does not suit you today.</source>
         <translation>En este orden. Salta lo que hoy no te vaya bien.</translation>
+    </message>
+    <message>
+        <source>One good or bad day may be luck; the logbook shows where you stand.</source>
+        <translation>Un día bueno o malo puede ser suerte; el cuaderno muestra dónde estás.</translation>
     </message>
     <message>
         <source>It settles while you rest. What is due will be in the next plan.</source>
@@ -4536,10 +4548,6 @@
         <translation>Aún no hay ningún disco confirmado: no hay ninguna cuenta que escribir.</translation>
     </message>
     <message>
-        <source>the sound was not served for {figure} ms, longer than its buffer</source>
-        <translation>el sonido no recibió datos durante {figure} ms, más de lo que dura su reserva</translation>
-    </message>
-    <message>
         <source>the sound ran dry</source>
         <translation>el sonido se quedó sin datos</translation>
     </message>
@@ -5186,6 +5194,10 @@
     <message>
         <source>No file was added.</source>
         <translation>No se añadió ningún archivo.</translation>
+    </message>
+    <message>
+        <source>The analysis is done.</source>
+        <translation>El análisis ha terminado.</translation>
     </message>
     <message>
         <source>{title} is out of the list. Its file is where it was.</source>
@@ -6346,6 +6358,10 @@
     <message>
         <source>{path}: reading it takes too long and was stopped.</source>
         <translation>{path}: la lectura tarda demasiado y se ha parado.</translation>
+    </message>
+    <message>
+        <source>the computer was too busy for the sound ({figure} ms)</source>
+        <translation>el ordenador estaba demasiado ocupado para el sonido ({figure} ms)</translation>
     </message>
     <message>
         <source>{title} has {bpm} BPM. Drills take {low} to {high}.</source>

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Any
 
 from exercises.drills import rung_now
@@ -31,6 +32,8 @@ NEW_RUNG = Template("gains.new_rung", "New: rung {rung} of {rungs} is surely you
 
 # Answers on a rung that are told of: so many at least, and so many at most.
 FEWEST_LAST, MOST_LAST = 3, 6
+# Answers among which the last practice day is looked for.
+MOST_LOOKED_AT = 120
 # Up to so many answers in a drill it is told what moves the rung.
 EXPLAINED_TO = 8
 
@@ -94,6 +97,29 @@ def lately(logbook: Logbook, learner: str, drill: Drill[Any], rung: int) -> Tall
         (logbook.number(learner), drill.id, drill.rungs[rung - 1].id, MOST_LAST),
     )
     return Tally(sum(bool(right) for (right,) in rows), len(rows))
+
+
+def last_time(logbook: Logbook, learner: str, drill: Drill[Any]) -> Tally:
+    """The answers of the last day before the latest one on which that one's rung was practised, on that rung.
+
+    None where the latest day had several rungs, or drums and records: such numbers say nothing of each other.
+    Nothing is claimed from them: with so few answers chance alone makes differences. ``Trouble`` if the logbook
+    cannot be read.
+    """
+    rows = logbook.rows(
+        "SELECT rung_id, recording IS NULL, at, json_extract(result, '$.right') AS right FROM trials"
+        f" WHERE learner = ? AND drill = ? AND mode != '{Mode.BUSY.value}' AND void IS NULL"
+        " AND right IS NOT NULL ORDER BY at DESC, id DESC LIMIT ?",
+        (logbook.number(learner), drill.id, MOST_LOOKED_AT),
+    )
+    dated = [
+        (datetime.fromisoformat(at).astimezone().date(), (rung, drums), bool(right))
+        for rung, drums, at, right in rows
+    ]
+    latest = {rung for day, rung, _ in dated if day == dated[0][0]}
+    before = [(day, right) for day, rung, right in dated if day != dated[0][0] and {rung} == latest]
+    that_day = [right for day, right in before if day == before[0][0]]
+    return Tally(sum(that_day), len(that_day))
 
 
 def comes_back(level: DrillLevel, drill: Drill[Any]) -> Say:

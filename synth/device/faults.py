@@ -30,7 +30,7 @@ class FaultKind(StrEnum):
 
 # Each as a line, with the figure of the fault if it has one.
 LINES = {
-    FaultKind.STALL: Template("faults.stall", "the sound was not served for {figure} ms, longer than its buffer"),
+    FaultKind.STALL: Template("faults.stall", "the computer was too busy for the sound ({figure} ms)"),
     FaultKind.UNDERFLOW: Template("faults.underflow", "the sound ran dry"),
     FaultKind.SILENCE: Template("faults.silence", "the sound stopped"),
     FaultKind.MOVED: Template("faults.moved", "the sound's timing shifted"),
@@ -41,6 +41,8 @@ LINES = {
     FaultKind.UNTAPPED: Template("faults.untapped", "no tap came in"),
     FaultKind.WITHDRAWN: Template("faults.withdrawn", "the learner said that it does not count"),
 }
+# As version 0.1.0 worded them.
+OLD_LINES = {"the sound was not served for {figure} ms, longer than its buffer": FaultKind.STALL}
 FIGURE = r"(?P<figure>[-+]?[\d.]+)"
 
 
@@ -79,8 +81,9 @@ def _read(text: str) -> Say:
     name, _, figure = text.partition(" ")
     if name in set(FaultKind) and bool(figure) == ("figure" in fields(LINES[FaultKind(name)].text)):
         return Fault(FaultKind(name), figure).says
-    for line in LINES.values():
-        before, field, after = line.text.partition("{figure}")
+    worded = {line.text: kind for kind, line in LINES.items()} | OLD_LINES
+    for line, kind in worded.items():
+        before, field, after = line.partition("{figure}")
         if found := re.fullmatch(re.escape(before) + (FIGURE if field else "") + re.escape(after), text):
-            return line(**found.groupdict())
+            return LINES[kind](**found.groupdict())
     return say(text)

@@ -34,6 +34,7 @@ ADDED, ADDED_ONE, NOTHING_NEW = (
     Template("shelf.added_one", "One file waits for its analysis."),
     Template("shelf.nothing_new", "No file was added."),
 )
+ANALYSED = Template("shelf.analysed", "The analysis is done.")
 FORGOTTEN = Template("shelf.forgotten", "{title} is out of the list. Its file is where it was.")
 BACK = Template("shelf.back", "{title} is in the list again.")
 LEFT = Template("shelf.left", "The count of {title} is as it was.")
@@ -308,6 +309,8 @@ class Shelf:
         self.notice = self.wrote() or self.notice
         if self.catalogue.notices:
             self.notice = self.catalogue.notices.pop(0)
+        if self.notice is not None and self.notice.template in (ADDED, ADDED_ONE) and self.progress.over:
+            self.notice = ANALYSED()
         if news:
             self.records.changed()
         return news

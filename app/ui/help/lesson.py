@@ -200,7 +200,6 @@ class LessonScreen(QWidget):
         self.place.setText(self.tr("{at} of {parts}").format(at=self.lesson.at + 1, parts=len(PARTS)))
         for part, text in ((self.title, page.title), (self.lead, page.lead), (self.body, page.body)):
             part.setText(translated(text))
-        self.asks.setText(self._asks())
         self.view.verticalScrollBar().setValue(0)
         self._show_sheet()
         self._redraw()
@@ -239,6 +238,7 @@ class LessonScreen(QWidget):
             part.setVisible(shown)
         self._key.setVisible(not busy)
         self.skip.hint.setVisible(not busy)  # while it sounds, a letter is a tap
+        self.asks.setText(self._asks() if busy else self.tr("Hear it again, or go on."))
         self.notice.setVisible(bool(self.notice.text()))
         large = look.px(100) > look.LARGE  # then the sheet takes the place of the text while it sounds
         small = self.height() < look.px(LOW_PX)

@@ -15,7 +15,7 @@ from app.ui.result.legend import SheetLegend
 from exercises.drills import drill
 from exercises.forms.drill import INTRODUCTION
 from exercises.learner.level import TOLD_FROM
-from exercises.progress.gains import comes_back, stands
+from exercises.progress.gains import Tally, comes_back, last_time, stands
 from exercises.trial.trial import Result, said
 from exercises.trial.verdict.plainly import plainly
 from synth.base.errors import Trouble
@@ -112,6 +112,16 @@ class PractiseWords(QObject):
         levels = self._practice.levels()
         known = {id: levels.level(id) for id in dict.fromkeys(item.drill for item in today.plan.items)}
         return {id: level.rung(drill(id)) for id, level in known.items() if level.answers >= TOLD_FROM}
+
+    def before(self) -> dict[str, Tally]:
+        """At the end of the plan, the answers of the last time in its drills, on the rungs of today."""
+        practice, today = self._practice, self._practice.today
+        if today is None or not today.finished or practice.logbook is None:
+            return {}
+        try:
+            return {id: last_time(practice.logbook, practice.key, drill(id)) for id in today.practised()}
+        except Trouble:
+            return {}  # reported on saving
 
     def _gains(self) -> str:
         """A new rung; at the end of an item what went well in it, the rung, and when it comes back."""

@@ -59,6 +59,7 @@ class PractiseScreen(PractiseParts):
         self._choices = NOTHING_CHOSEN, False
         for part in (self.lead, self.plan, self.figures):
             part.help_asked.connect(self.help_asked)
+        self.figures.opened.connect(self._take_keyboard)
         self.minutes.chosen.connect(self._choose_minutes)
         self.who.chosen.connect(self.learner_chosen)
         self.filter = TapFilter(
@@ -361,7 +362,7 @@ class PractiseScreen(PractiseParts):
         side = None if attempt is None else attempt.side
         self.side.setVisible(phase is Phase.SOUNDING and side is not None)
         self.side.show_task(None if side is None else side.task)
-        show_plan(practice, self.plan, self.minutes, self.who, words.rungs)
+        show_plan(practice, self.plan, self.minutes, self.who, words.rungs, words.before)
         self.ink.turn(attempt is not None and attempt.only_heard)
         self.steps.show_steps(practice, words.next_step(), words.next_short())
         if self.isVisible():

@@ -76,8 +76,8 @@ class WelcomeScreen(QWidget):
         self.told = label("", "strong", wrap=True)
         self.told.hide()
         tip = self.tr("Straight to practice. The settings bring it back.")
-        skip = KeyButton(self.tr("Skip the welcome"), tip, self.tr("Esc"))
-        skip.clicked.connect(lambda: self.finish(False))
+        self.skip = KeyButton(self.tr("Skip the welcome"), tip, self.tr("Esc"))
+        self.skip.clicked.connect(lambda: self.finish(False))
         self.back = button(self.tr("Back"), self.tr("The page before."))
         self.back.clicked.connect(lambda: self.show_page(self._pages.currentIndex() - 1))
         tip = QCoreApplication.translate("FirstRun", "The next page of the first run.")
@@ -90,7 +90,7 @@ class WelcomeScreen(QWidget):
         self.next.setSizePolicy(stays)
         self._column = column = QVBoxLayout(self)
         column.setSpacing(step * 3)
-        head = row(label("Tallybar", "name"), step, self._place, None, self._languages, step, skip)
+        head = row(label("Tallybar", "name"), step, self._place, None, self._languages, step, self.skip)
         foot = row(self.back, None, self._next_key, self.next, spacing=step)
         told_line = row(self.told)
         for line in (head, told_line):
@@ -106,7 +106,7 @@ class WelcomeScreen(QWidget):
             shortcut = QShortcut(QKeySequence(key), self)
             shortcut.setAutoRepeat(False)  # a held key would skip the cautions
             shortcut.activated.connect(self.go_on)
-        QShortcut(QKeySequence(Qt.Key.Key_Escape), self).activated.connect(skip.click)
+        QShortcut(QKeySequence(Qt.Key.Key_Escape), self).activated.connect(self.skip.click)
         QShortcut(QKeySequence("Alt+Left"), self).activated.connect(self.back.click)
         self._timer = QTimer(self)
         self._timer.setInterval(TICK_MS)
@@ -211,12 +211,15 @@ class WelcomeScreen(QWidget):
         self.measuring = CalibrationCard(calibrator)
         self.measuring.turned.connect(self._measured)
         self.measuring.refused.connect(self.show_notice)
-        self._why = self._page(
-            self.tr("The delay of your taps"),
-            self.tr("Every loudspeaker and every keyboard answers a little late. By how much has to be measured."),
+        self._unmeasured = [
             label(self.tr("It takes half a minute. With wireless headphones it is worth doing now."), wrap=True),
             label(self.tr("Until then you see how steady your taps are, and which beat they were on."), wrap=True),
             label(self.tr("You do not see whether you are early or late: that would be a guess."), wrap=True),
+        ]
+        self._why = self._page(
+            self.tr("The delay of your taps"),
+            self.tr("Every loudspeaker and every keyboard answers a little late. By how much has to be measured."),
+            *self._unmeasured,
             beside=self.measuring,
         )
 
@@ -273,12 +276,17 @@ class WelcomeScreen(QWidget):
             (self.next if place or self._named else self._name).setFocus()
 
     def _show_next(self) -> None:
-        """Show what Return does; not while taps are measured, for then it is a tap."""
-        later = self.tr("Next") if self.measuring.calibrator.made else self.tr("Later")
+        """Show what Return and Escape do; not while taps are measured: then they are a tap, and its end."""
+        made, idle = bool(self.measuring.calibrator.made), self.measuring.calibrator.stage is Stage.IDLE
+        later = self.tr("Next") if made else self.tr("Later")
         words = {1: self.tr("I hear every drum"), 2: later, 3: self.tr("Yes, begin")}.get(self.page, self.tr("Next"))
         self.next.setText(words)
         self.next.setAccessibleName(words)
-        self.next.setEnabled(self.measuring.calibrator.stage is Stage.IDLE)
+        self.next.setEnabled(idle)
+        for key in (self._next_key, self.skip.hint):
+            key.setVisible(idle)
+        for words_before in self._unmeasured:
+            words_before.setHidden(made)
 
     def _measured(self) -> None:
         """Go on with Return after a measurement, whatever came of it."""

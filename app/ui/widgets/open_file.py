@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from pathlib import Path
 
-from PySide6.QtCore import QStandardPaths
+from PySide6.QtCore import QDir, QStandardPaths
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 Place = QStandardPaths.StandardLocation
@@ -31,7 +31,10 @@ def _chosen(
     parent: QWidget, title: str, place: Place, mode: Mode, words: str = "", endings: Sequence[str] = ()
 ) -> list[Path]:
     kinds = f"{words} ({' '.join(f'*{ending}' for ending in endings)})" if endings else ""
-    dialog = QFileDialog(parent, title, QStandardPaths.writableLocation(place), kinds)
+    folder = QStandardPaths.writableLocation(place)
+    if not Path(folder).is_dir():  # Qt would write the name of what is not there into the field
+        folder = QDir.homePath()
+    dialog = QFileDialog(parent, title, folder, kinds)
     dialog.setFileMode(mode)
     dialog.setOption(QFileDialog.Option.ShowDirsOnly, mode is Mode.Directory)
     chosen = [Path(each) for each in dialog.selectedFiles()] if dialog.exec() else []

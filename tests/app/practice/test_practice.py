@@ -156,7 +156,7 @@ def test_a_void_trial_is_told_in_plain_words_and_its_reason_kept_in_the_log(prac
     assert said(practice).startswith("The sound stumbled: the computer was busy. That was not you")
     assert "does not count" in said(practice)
     assert "buffer" not in said(practice)
-    assert "not served for 468 ms" in caplog.text
+    assert "too busy for the sound (468 ms)" in caplog.text
 
 
 def test_what_to_do_is_told_when_it_happens_again(practice, player):

@@ -10,7 +10,18 @@ from exercises.drills import drill
 from exercises.learner.level import TOLD_FROM
 from exercises.learner.stored_levels import learner_levels
 from exercises.logbook.store import Logbook
-from exercises.progress.gains import EXPLAINED_TO, FOLLOWS, STANDS, Tally, comes_back, new_rung, stands, sure, tally
+from exercises.progress.gains import (
+    EXPLAINED_TO,
+    FOLLOWS,
+    STANDS,
+    Tally,
+    comes_back,
+    last_time,
+    new_rung,
+    stands,
+    sure,
+    tally,
+)
 from exercises.progress.overview import ladder
 from exercises.trial.record import record
 from exercises.trial.trial import Answer, Result
@@ -49,6 +60,26 @@ def answers(logbook, drill_id, rights, start=NOW):
         one_more = record(trial, Answer(), marked, when=when, learner="me", groove="", device="", calibration=None)
         logbook.add(one_more)
         yield new_rung(before, learner_levels(logbook, "me"), one, logbook, "me")
+
+
+def on_rung(logbook, rung, rights, when):
+    for right in rights:
+        trial, marked = result("drum", rung, right)
+        logbook.add(record(trial, Answer(), marked, when=when, learner="me", groove="", device="", calibration=None))
+
+
+def test_last_time_are_the_answers_of_the_day_before_on_the_rung_of_today(logbook):
+    one = drill("drum")
+    assert last_time(logbook, "me", one) == Tally()
+    on_rung(logbook, 1, [True, False, False], NOW - timedelta(days=9))
+    assert last_time(logbook, "me", one) == Tally()  # the first day has nothing before it
+    on_rung(logbook, 1, [True, True, False, False], NOW - timedelta(days=3))
+    on_rung(logbook, 2, [True, True], NOW - timedelta(days=3))
+    on_rung(logbook, 2, [False], NOW - timedelta(days=1))
+    on_rung(logbook, 1, [True, True, True], NOW)
+    assert last_time(logbook, "me", one) == Tally(2, 4)
+    on_rung(logbook, 2, [True], NOW)  # a day of two rungs is compared with none
+    assert last_time(logbook, "me", one) == Tally()
 
 
 @pytest.fixture

@@ -50,10 +50,19 @@ class PlanCard(Scrolled):
         self._shown: tuple[object, ...] = ()
         self._now: QWidget | None = None
 
-    def show_today(self, today: Today, rungs: Mapping[str, int] = MappingProxyType({})) -> None:
-        """Show the plan's state; ``rungs`` are those of drills that were practised, where they are known."""
+    def show_today(
+        self,
+        today: Today,
+        rungs: Mapping[str, int] = MappingProxyType({}),
+        before: Mapping[str, Tally] = MappingProxyType({}),
+    ) -> None:
+        """Show the plan's state; ``rungs`` are those of drills that were practised, where they are known.
+
+        ``before`` are the answers of the last time on the same rung.
+        """
         shown = (
             tuple(rungs.items()),
+            tuple(before.items()),
             tuple(today.tallies),
             id(today.plan),
             today.at,
@@ -73,7 +82,9 @@ class PlanCard(Scrolled):
         rows = [] if today.lesson is None else [self._lesson(today.lesson, today.plan.lesson_minutes)]
         parts = zip(states(today), today.counts, today.tallies, today.plan.whole_minutes, strict=True)
         for (item, state), count, gained, minutes in parts:
-            rows.append(self._item(item, state, count, gained, minutes, rungs.get(item.drill)))
+            rows.append(
+                self._item(item, state, count, gained, minutes, rungs.get(item.drill), before.get(item.drill))
+            )
         now: QWidget | None = None
         for at, row in enumerate(rows):
             if at:
@@ -103,7 +114,16 @@ class PlanCard(Scrolled):
         progress = {State.NOW: self.tr("now"), State.SKIPPED: self.tr("skipped"), State.DONE: self.tr("done")}
         return Row(spoken(LESSON_TITLE()), spoken(LESSON()), "", state, minutes, progress.get(state, ""))
 
-    def _item(self, item: Item, state: State, count: int, gained: Tally, minutes: int, stands: int | None) -> Row:
+    def _item(
+        self,
+        item: Item,
+        state: State,
+        count: int,
+        gained: Tally,
+        minutes: int,
+        stands: int | None,
+        before: Tally | None,
+    ) -> Row:
         one, known = drill(item.drill), item.rung if state is State.COMING else stands or item.rung
         asks = spoken(one.asks()) if item.reason not in (Reason.NEXT, Reason.WARM_UP) else ""
         rung = self.tr("rung {n} of {rungs}").format(n=known, rungs=len(one.rungs))
@@ -114,6 +134,9 @@ class PlanCard(Scrolled):
         if state is State.SKIPPED or (state is State.DONE and (stands is None or not gained.asked)):
             rung = ""
         progress = self._progress(item, state, count, gained)
+        if state is State.DONE and gained.asked and before is not None and before.asked:
+            last = self.tr("last time {right} of {asked}").format(right=before.right, asked=before.asked)
+            progress = f"{progress}, {last}"
         return Row(spoken(one.title()), spoken(item.why), asks, state, minutes, progress, rung)
 
     def _line(self, number: int, row: Row) -> QWidget:

@@ -10,6 +10,7 @@ from app.practice.practice import Practice
 from app.ui.practise.plan.minutes import Minutes
 from app.ui.practise.plan.plan_card import PlanCard
 from app.ui.widgets.controls import Box, label, named, row
+from exercises.progress.gains import Tally
 
 
 class Who(QWidget):
@@ -49,7 +50,12 @@ class Who(QWidget):
 
 
 def show_plan(
-    practice: Practice, plan: PlanCard, minutes: Minutes, who: Who, rungs: Callable[[], Mapping[str, int]]
+    practice: Practice,
+    plan: PlanCard,
+    minutes: Minutes,
+    who: Who,
+    rungs: Callable[[], Mapping[str, int]],
+    before: Callable[[], Mapping[str, Tally]],
 ) -> None:
     """Show today's plan, its length until it is begun, and who practises; nothing of it away from the plan's page."""
     day, today, at_plan = practice.day, practice.today, practice.at_plan
@@ -58,7 +64,7 @@ def show_plan(
     if day is not None:
         minutes.show_minutes(day.minutes, today.plan.minutes if today is not None else None)
     if at_plan and today is not None:
-        plan.show_today(today, rungs())
+        plan.show_today(today, rungs(), before())
     if at_plan:
         who.show_learners(practice)
     else:

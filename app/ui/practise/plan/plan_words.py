@@ -38,10 +38,13 @@ class PlanWords(QObject):
         """Below the lead of the closing page; ``tomorrow`` are the drills of the next day's plan, once known."""
         if today is None or not (today.finished and today.practised()):
             return ""
+        luck = self.tr("One good or bad day may be luck; the logbook shows where you stand.")
         if not tomorrow:
-            return self.tr("It settles while you rest. What is due will be in the next plan.")
-        names = QLocale().createSeparatedList([_title(each) for each in tomorrow])
-        return self.tr("It settles while you rest. Tomorrow: {drills}.").format(drills=names).replace("?.", "?")
+            settles = self.tr("It settles while you rest. What is due will be in the next plan.")
+        else:
+            names = QLocale().createSeparatedList([_title(each) for each in tomorrow])
+            settles = self.tr("It settles while you rest. Tomorrow: {drills}.").format(drills=names)
+        return f"{luck} {settles}".replace("?.", "?")
 
     def place(self, today: Today) -> str:
         """Place in the plan of the trial started last."""

@@ -59,9 +59,14 @@ class Figure(QWidget):
 
 
 class Figures(QWidget):
-    """The figures of a result; hidden where there are none. ``help_asked`` carries the id of a help page."""
+    """The figures of a result; hidden where there are none.
+
+    Signals: ``help_asked`` with the id of a help page; ``opened`` once the figures in ms are shown: their button,
+    which may have the keyboard, is gone then.
+    """
 
     help_asked = Signal(str)
+    opened = Signal()
 
     def __init__(self) -> None:
         super().__init__()
@@ -102,6 +107,7 @@ class Figures(QWidget):
         self._later.hide()
         for name in LATER:
             self.named[name].setVisible(bool(self.named[name].value.text()))
+        self.opened.emit()
 
     def show_result(self, result: Result | None, calibrated: bool = True, met: bool = True) -> None:
         """Show the figures of a result, or nothing.

@@ -179,7 +179,7 @@ class TestModel:
         player.playing, player.faults = False, (Fault(FaultKind.STALL, "500"),)
         board.tick()
         assert not board.playing
-        assert "not served for 500 ms" in str(board.notice)
+        assert "too busy for the sound (500 ms)" in str(board.notice)
 
     def test_a_dropout_does_not_end_the_lesson(self, board, player):
         board.play()

@@ -36,6 +36,7 @@ class Waiting:
 
     def add(self, paths, *, first=False):
         self.added += [(path, first) for path in paths]
+        self.progress = Progress(0, len(self.added))
 
     def stand_still(self, still):
         self.still.append(still)
@@ -107,6 +108,9 @@ def test_what_is_added_is_gathered_by_a_thread_and_analysed_first(shelf, tmp_pat
     shelf.poll()
     assert [(path.name, first) for path, first in shelf.queue.added] == [("a.mp3", True), ("b.flac", True)]
     assert str(shelf.notice) == "2 files wait for their analysis."
+    shelf.queue.progress = Progress(2, 2)
+    shelf.poll()
+    assert str(shelf.notice) == "The analysis is done."
 
 
 def test_trouble_in_gathering_and_in_the_analysis_is_said(catalogue, tmp_path):

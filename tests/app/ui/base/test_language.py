@@ -196,9 +196,13 @@ def test_trouble_is_told_in_the_window_s_language(speaking):
     ("kept", "shown"),
     [
         ("underflow; silence", "el sonido se quedó sin datos; el sonido se paró"),
-        ("stall 312", "el sonido no recibió datos durante 312~ms, más de lo que dura su reserva"),
+        ("stall 312", "el ordenador estaba demasiado ocupado para el sonido (312~ms)"),
         # As version 0.1.0 kept them.
         ("the sound ran dry; the sound stopped", "el sonido se quedó sin datos; el sonido se paró"),
+        (
+            "the sound was not served for 312 ms, longer than its buffer",
+            "el ordenador estaba demasiado ocupado para el sonido (312~ms)",
+        ),
         (
             "the computer slept, or its clock was set (-3.5 s)",
             "el ordenador se durmió o se cambió su reloj (−3,5 s)",

@@ -122,6 +122,16 @@ def test_its_sentences_are_those_of_the_help_and_of_the_drills(window, qtbot):
     assert window.contents.lesson.asks.text().startswith(spoken(drill("beat").asks()))
 
 
+def test_a_part_asks_for_taps_only_while_it_sounds(window, qtbot, player):
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    asks = window.contents.lesson.asks
+    assert asks.text().startswith("Tap")
+    heard(window, player)
+    assert asks.text() == "Hear it again, or go on."
+    qtbot.keyClick(window, Qt.Key.Key_H)
+    assert asks.text().startswith("Tap")
+
+
 def test_leaving_by_a_tab_ends_the_sound_and_the_plan_still_offers_it(window, qtbot, practice, player):
     qtbot.keyClick(window, Qt.Key.Key_Return)
     window.contents.show_tab(HELP)

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QKeyEvent, QShortcut
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QPushButton
 
 from app.inputs.taps import Tap
 from app.practice.pause import Sitting
@@ -92,6 +92,19 @@ def test_the_keyboard_stays_with_the_screen_that_is_shown(window, screen, qtbot,
     else:
         window.told.emit(say("A line."))
     assert name.hasFocus()
+
+
+def test_showing_the_figures_leads_the_keyboard_to_the_next_step(window, screen, qtbot, practice, player):
+    """Its button goes away: Qt would lead to the next one, where the space bar takes the trial out of the count."""
+    practice.choose(Wish("beat", 1))
+    qtbot.keyClick(window, Qt.Key.Key_Return)
+    for at_s in practice.trial.targets_s:
+        practice.attempt.tap(Tap(player.start_s + float(at_s), "key", True))
+    tick(screen, player, practice.attempt.trial_end_s() + 0.001)
+    shows = next(each for each in screen.figures.findChildren(QPushButton) if each.text() == "Show it in figures")
+    qtbot.mouseClick(shows, Qt.MouseButton.LeftButton)
+    assert shows.isHidden()
+    assert screen.steps.next.hasFocus()
 
 
 # -- what it says ---------------------------------------------------------------------------------------------------

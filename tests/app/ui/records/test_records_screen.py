@@ -27,6 +27,7 @@ class Waiting:
 
     def add(self, paths, *, first=False):
         self.added += paths
+        self.progress = Progress(0, len(self.added))
 
     def stand_still(self, still):
         self.still.append(still)

@@ -224,6 +224,7 @@ class TestByMouse:
         card = welcome.measuring
         assert card.pad.isVisible()
         assert not welcome.next.isEnabled()
+        assert welcome.skip.hint.isHidden()  # Escape ends the measurement alone
         assert card.pad.wanted.text() == "Taps still wanted: 30"
         for at_s in card.calibrator.starts_s[WAY_IN : WAY_IN + 10]:
             card.calibrator.tap(Tap(player.start_s + float(at_s) + 0.02, "key", True))
@@ -235,6 +236,8 @@ class TestByMouse:
         card.tick()
         assert window.session.practice.equipment.fitting("key") is not None
         assert (welcome.next.text(), welcome.next.hasFocus(), welcome.page) == ("Next", True, 2)
+        assert welcome.skip.hint.isVisible()
+        assert not any("worth doing now" in each.text() for each in welcome.findChildren(QLabel) if each.isVisible())
         assert "Hz" not in " ".join(each.text() for each in welcome.findChildren(QLabel) if each.isVisible())
         qtbot.keyClick(window, Qt.Key.Key_Return)
         assert welcome.page == 3

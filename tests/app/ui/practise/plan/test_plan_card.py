@@ -26,9 +26,9 @@ def test_a_rung_that_was_won_today_is_told_with_the_one_before(qtbot, stands, to
     today.tallies[at] = Tally(4, 5)
     card = PlanCard()
     qtbot.addWidget(card)
-    card.show_today(today, {} if stands is None else {"drum": stands})
+    card.show_today(today, {} if stands is None else {"drum": stands}, {"drum": Tally(2, 4)})
     texts = [each.text() for each in card.findChildren(QLabel)]
-    assert any(text.startswith("4 of 5 right") for text in texts)
+    assert any(text.startswith("4 of 5 right, last time 2 of 4") for text in texts)
     rungs = [text for text in texts if "rung" in text]
     assert len(rungs) == bool(told)
     assert all(told.format(rungs=len(drill("drum").rungs)) in text for text in rungs)
