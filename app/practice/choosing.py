@@ -37,7 +37,7 @@ def fitting_rung(
     if one.introduction is not None and drill_id not in levels.tried and drill_id not in introduced:
         return INTRODUCTION
     level = levels.recorded_level if recorded else levels.level
-    return level(drill_id, utc_now().timestamp() / DAY_S).rung(one)
+    return level(drill_id, utc_now().timestamp() / DAY_S).rung(one, recorded=recorded)
 
 
 def ladder_of(practice: "Practice") -> list[OnLadder]:

@@ -289,7 +289,7 @@ def shares(drill_id: str, rung: int, seeds: range) -> dict[str, npt.NDArray[np.b
     found = dict(zip(plans, np.array(rows).T, strict=True))
     if kind is Kind.PRESS or (kind is Kind.TAPS and len(heard[0].trial.targets_s) == 1):
         for name, event in EVENTS.items():
-            found[f"so many seconds after {name}"] = right(_timed(heard, event, rngs))
+            found[f"so many seconds after {name}"] = right(timed(heard, event, rngs))
     if isinstance(one, ToldDrill):
         tapped = {
             rate: right([_kept(each, each.trial.expected, rate, rng) for each, rng in zip(heard, rngs, strict=True)])
@@ -302,7 +302,7 @@ def shares(drill_id: str, rung: int, seeds: range) -> dict[str, npt.NDArray[np.b
     elif kind not in (Kind.TAPS, Kind.PRESS):
         for name, cue in CUES.items():
             if (drill_id, name) not in ASKED and (drill_id == "faster" or name not in TEMPOS):
-                found[name] = _by_cue(heard, cue, name not in TEMPOS)
+                found[name] = by_cue(heard, cue, name not in TEMPOS)
     return found
 
 
@@ -335,7 +335,7 @@ def _kept(heard: Heard, value: str | float | None, rate: float, rng: np.random.G
     return _taps(np.arange(start_s, end_s, float(np.diff(heard.pulse_s)[0]) / rate), rng, value)
 
 
-def _by_cue(heard: Sequence[Heard], cue: Cue, watched: bool) -> npt.NDArray[np.bool_]:
+def by_cue(heard: Sequence[Heard], cue: Cue, watched: bool) -> npt.NDArray[np.bool_]:
     """Whether the commonest answer of other trials with that cue is right.
 
     Times go by the nearest ones, ``watched`` ones as nearly as a watch is read.
@@ -360,7 +360,7 @@ def _by_cue(heard: Sequence[Heard], cue: Cue, watched: bool) -> npt.NDArray[np.b
     return np.array(found)
 
 
-def _timed(
+def timed(
     heard: Sequence[Heard], event: Callable[[Heard], float], rngs: Sequence[np.random.Generator]
 ) -> list[Answer | None]:
     """One press so many seconds after an event that most of the other trials asked alike would be met."""

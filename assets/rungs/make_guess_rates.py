@@ -11,11 +11,12 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+import numpy.typing as npt
 
 from assets.rungs.blind import shares
 from exercises.drills import drill, marked_drills
 from exercises.forms.drill import Drill
-from exercises.trial.trial import Kind
+from exercises.trial.trial import Kind, Trial
 
 TABLE = Path(__file__).with_name("guess_rates.json")
 # Of drills that are answered by taps, and of the others, in which the luck of the draw favours one of few answers.
@@ -34,9 +35,14 @@ def seeds(one: Drill[Any]) -> range:
 def rate(drill_id: str, rung: int) -> float:
     """Guess rate of a rung."""
     one = drill(drill_id)
-    rights = np.array(list(shares(drill_id, rung, seeds(one)).values()), dtype=float)
-    best, guessed = float(rights.mean(axis=1).max()), one.chance(one.make(rung, 1))
-    error = (guessed * (1 - guessed) / len(seeds(one))) ** 0.5
+    return rate_of(one, one.make(rung, 1), shares(drill_id, rung, seeds(one)))
+
+
+def rate_of(one: Drill[Any], example: Trial, found_right: dict[str, npt.NDArray[np.bool_]]) -> float:
+    """Guess rate from which trials strategies had right, and an example of them."""
+    rights = np.array(list(found_right.values()), dtype=float)
+    best, guessed = float(rights.mean(axis=1).max()), one.chance(example)
+    error = (guessed * (1 - guessed) / rights.shape[1]) ** 0.5
     found = best if one.kind in (Kind.TAPS, Kind.PRESS) else best - error
     sure = best > guessed + SURE * error
     return round(min(MOST, found if sure else guessed), 3)

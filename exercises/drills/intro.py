@@ -16,7 +16,7 @@ from synth.score.arrangement import Arrangement
 from synth.score.departures import Departure
 from synth.score.form import Form
 from synth.score.metre import Count
-from synth.score.source import Source
+from synth.score.source import LEAST_LEFT, Source
 from synth.score.turns import Signal
 
 
@@ -206,8 +206,9 @@ class Intro(ChoiceDrill[IntroRung]):
         return ASKS_TEASED() if Departure.TEASE in rung.exceptions else self.asks()
 
     def answers(self, trial: Trial) -> tuple[str | float, ...]:
-        """The lengths of the rung, equally likely."""
-        return tuple(map(float, pick_rung(self.rungs, trial.rung, self.id).lengths))
+        """The lengths of the rung, equally likely; of a record, whose intro may be shorter, fewer bars as well."""
+        lengths = pick_rung(self.rungs, trial.rung, self.id).lengths
+        return tuple(map(float, lengths if trial.recorded is None else range(LEAST_LEFT, max(lengths) + 1)))
 
     def score(self, trial: Trial, given: str | float) -> float:
         """1 for the right number, else 0. Raises ``Trouble`` below one bar."""

@@ -107,14 +107,15 @@ class DrillLevel:
         """Posterior expectation of the probability of a right answer on a rung (from 1)."""
         return self.success(rung, chance).value
 
-    def rung(self, drill: Drill[Any], aim: float = AIM) -> int:
+    def rung(self, drill: Drill[Any], aim: float = AIM, *, recorded: bool = False) -> int:
         """Rung of the drill (from 1) on which the probability of a right answer in usual form is nearest to ``aim``.
 
+        ``recorded``: of the level on the learner's own records.
         Where less than ``KNOWN_LEAST`` would go well without guessing, guessing counts for nothing: a rung that is
         easily guessed is not reached that way.
         """
         known = in_usual_form(self.mean, self.covariance, self.hard)
-        chance = np.array([chance_of(drill.id, rung) for rung in range(1, len(known) + 1)])
+        chance = np.array([chance_of(drill.id, rung, recorded=recorded) for rung in range(1, len(known) + 1)])
         off = np.abs(chance + (1 - chance) * known - aim)
         first = int(np.argmin(np.abs(known - aim)))
         fit = [at for at in range(first, len(known)) if at == first or known[at] >= KNOWN_LEAST]

@@ -175,18 +175,23 @@ def usual(drill_id: str, rung: int) -> tuple[float, float]:
     return chance_of(drill_id, rung), drills()[drill_id].make(rung, 1).count.end_s
 
 
-@lru_cache(maxsize=1)
-def _guess_rates() -> dict[str, dict[str, float]]:
-    """Drill -> id of the rung -> what is right without counting; made by ``assets.rungs.make_guess_rates``."""
-    found: dict[str, dict[str, float]] = json.loads(assets.path("rungs", "guess_rates.json").read_text("utf-8"))
+@lru_cache
+def _guess_rates(name: str) -> dict[str, dict[str, float]]:
+    """Drill -> id of the rung -> what is right without counting; made by ``assets.rungs.make_guess_rates``.
+
+    For records, where another thing is asked, by ``assets.rungs.recorded``.
+    """
+    found: dict[str, dict[str, float]] = json.loads(assets.path("rungs", name).read_text("utf-8"))
     return found
 
 
 @lru_cache(maxsize=1024)
-def chance_of(drill_id: str, rung: int) -> float:
-    """Guessing probability of a rung, from the table or else from the answers of an example."""
+def chance_of(drill_id: str, rung: int, *, recorded: bool = False) -> float:
+    """Guessing probability of a rung (``recorded``: on records), from a table or from the answers of an example."""
     one = drills()[drill_id]
-    known = _guess_rates().get(drill_id, {}).get(one.rungs[rung - 1].id)
+    names = ("guess_rates_on_records.json", "guess_rates.json")[0 if recorded else 1 :]
+    tables = [_guess_rates(name).get(drill_id, {}) for name in names]
+    known = next((table[one.rungs[rung - 1].id] for table in tables if one.rungs[rung - 1].id in table), None)
     return min(0.95, one.chance(one.make(rung, 1))) if known is None else known
 
 

@@ -77,7 +77,7 @@ class LearnerLevels:
         """The levels after one more answer, that over all drills left as it was."""
         if recorded:
             fresh = _about(self.tried.get(drill), self.fresh)
-            dated = with_answer(self.recorded.get(drill), fresh, drill, rung, right, day)
+            dated = with_answer(self.recorded.get(drill), fresh, drill, rung, right, day, recorded=True)
             return replace(self, recorded={**self.recorded, drill: dated})
         dated = with_answer(self.tried.get(drill), self.fresh, drill, rung, right, day)
         return replace(self, tried={**self.tried, drill: dated})
@@ -112,7 +112,7 @@ def learner_levels(logbook: Logbook, learner: str) -> LearnerLevels:
             day, fresh = when_day(at), _fresh(general)
             if recorded:
                 own, fresh = drill + ON_RECORDINGS, _about(levels.get(drill), fresh)
-                levels[own] = with_answer(levels.get(own), fresh, drill, rung, bool(right), day)
+                levels[own] = with_answer(levels.get(own), fresh, drill, rung, bool(right), day, recorded=True)
                 changed.add(own)
                 continue
             levels[drill] = with_answer(levels.get(drill), fresh, drill, rung, bool(right), day)
@@ -166,11 +166,18 @@ def _on_day(dated: DatedLevel, day: float | None) -> DrillLevel:
 
 
 def with_answer(
-    before: DatedLevel | None, fresh: Level, drill: str, rung: int, right: bool, day: float
+    before: DatedLevel | None,
+    fresh: Level,
+    drill: str,
+    rung: int,
+    right: bool,
+    day: float,
+    *,
+    recorded: bool = False,
 ) -> DatedLevel:
-    """The drill's level after an answer."""
+    """The drill's level after an answer; ``recorded``: on the learner's own records."""
     before = before or DatedLevel(DrillLevel.fresh(drills()[drill], fresh), day)
-    level = before.level.rested(day - before.day).after(right, rung, chance_of(drill, rung))
+    level = before.level.rested(day - before.day).after(right, rung, chance_of(drill, rung, recorded=recorded))
     return DatedLevel(level, max(day, before.day))
 
 

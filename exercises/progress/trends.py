@@ -180,7 +180,7 @@ def recorded_says(levels: LearnerLevels, drill: Drill[Any]) -> Say | None:
     dated = levels.recorded.get(drill.id)
     if dated is None or dated.level.answers < TOLD_FROM:
         return None
-    rung, drums = dated.level.another_day().rung(drill), levels.level(drill.id)
+    rung, drums = dated.level.another_day().rung(drill, recorded=True), levels.level(drill.id)
     if drums.answers < TOLD_FROM:
         return ON_RECORDS_ALONE(rung=rung, rungs=len(drill.rungs))
     return ON_RECORDS(rung=rung, drums=drums.rung(drill))

@@ -18,14 +18,13 @@ from synth.score.hits import DRUMS, Hits
 from synth.score.metre import TEMPO_RANGE_BPM, Count, Metre
 from synth.score.recorded import Recorded
 from synth.score.sequence import stretched
+from synth.score.source import LEAST_LEFT
 from synth.score.turns import PhraseTurn
 
 # Salt of the random stream that chooses a place in the recording.
 SALT = 18
 # Two recordings are brought to one tempo within this share: more would be heard in their pitch (a semitone is 6 %).
 MOST_STRETCH = 0.06
-# Fewest bars that are left of an intro.
-LEAST_LEFT = 2
 
 TOO_SHORT = Template("recording.too_short_for", "{title} is too short for this drill.")
 NO_TEMPO = Template("recording.no_tempo_for", "{title} has {bpm} BPM. Drills take {low} to {high}.")

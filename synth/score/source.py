@@ -11,6 +11,9 @@ from synth.score.form import Form
 from synth.score.grooves import Groove, groove
 from synth.score.metre import Metre
 
+# Fewest bars that are left of an intro, where it has not as many as are wished for.
+LEAST_LEFT = 2
+
 
 class Source(Protocol):
     """What a drill asks of either. ``tempo_bpm`` is the tempo at which it plays."""

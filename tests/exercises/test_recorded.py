@@ -90,6 +90,38 @@ def test_drills_that_need_single_drums_say_that_they_cannot():
                 one.make(1, 1, recording=SOURCE)
 
 
+def test_why_the_feel_is_not_practised_on_records_is_said():
+    """Half time, as before and double time are counted alike: no grid tells one from another."""
+    with pytest.raises(Trouble, match="their count is the same in half time and double time"):
+        drills()["feel"].make(1, 1, recording=SOURCE)
+
+
+@pytest.mark.parametrize(("rung", "seed"), [(1, 0), (6, 1), (10, 2), (10, 3)])
+def test_which_excerpt_of_a_record_is_faster_is_in_its_sound(rung, seed, tmp_path):
+    """A file with a click on every beat: what lies between two clicks in the trial's sound."""
+    rate_hz, grid = 24_000, replace(LONG, steady_until_s=100.0, duration_s=100.0)
+    clicks = np.zeros((100 * rate_hz, 1), dtype=np.float32)
+    beats_s = np.arange(grid.one_s, 99.9, grid.beat_s)
+    clicks[np.rint(beats_s[:, None] * rate_hz + np.arange(24)).astype(int).ravel()] = 0.5
+    soundfile.write(tmp_path / "clicks.wav", clicks, rate_hz)
+    one, source = drills()["faster"], of_file(str(tmp_path / "clicks.wav"), grid, print=PRINT)
+    trial = one.make(rung, seed, recording=source)
+    loud = np.abs(trial.samples(rate_hz)).max(axis=1)
+    at_s = np.flatnonzero(loud > 0.5 * loud.max()) / rate_hz
+    at_s = at_s[np.diff(at_s, prepend=-1.0) > 0.1]
+    second = int(np.diff(at_s).argmax()) + 1
+    gaps_s = [float(np.median(np.diff(each))) for each in (at_s[:second], at_s[second:])]
+    assert trial.expected == ("second" if gaps_s[1] < gaps_s[0] else "first")
+    assert max(gaps_s) / min(gaps_s) == pytest.approx(1 + one.rungs[rung - 1].gap_percent / 100, abs=0.002)
+    assert at_s == pytest.approx(trial.count.beats_s, abs=0.002)
+    # Kept and opened again both excerpts sound as they did.
+    kept = truth_of(trial).trial("faster", rung, seed, trial.version, "")
+    again, told = with_sound(kept, lambda print: str(tmp_path / "clicks.wav"))
+    assert told is None
+    both = [each[: round(14 * rate_hz)] for each in (again.samples(rate_hz), trial.samples(rate_hz))]
+    assert np.abs(both[0] - both[1]).max() < 0.01
+
+
 def test_two_records_are_needed_where_two_play():
     for one in drills().values():
         if one.records == 2:

@@ -5,6 +5,7 @@ A record is drawn for each trial and stays drawn until that trial is taken, so t
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from itertools import islice
 from pathlib import Path
 from random import Random
 from threading import Lock
@@ -21,7 +22,7 @@ from synth.recording.source import RecordingSource, near
 ANY = "any"
 # Records that a person has confirmed before the plan mixes them in.
 LEAST_CONFIRMED = 3
-# Records that are tried for one trial, which takes 2 ms each.
+# Records, or pairs of them, that are tried for one trial, which takes 2 ms each.
 MOST_TRIED = 30
 # Second ones that are tried with each.
 MOST_OTHERS = 5
@@ -106,16 +107,16 @@ class OwnRecords:
             wanted.sort(key=lambda each: each.print == self._before)  # the one of before comes last
             if len(untried) > len(wanted):
                 trouble = Trouble(OTHERS_LEFT(n=MOST_TRIED))
-        for each in wanted:
-            for source in self._with_others(drill_id, each, usable):
-                try:
-                    drill(drill_id).make(rung, 0, recording=source)
-                except Trouble as slip:
-                    trouble = slip if which != ANY else trouble
-                    continue
-                return source
-            if drill(drill_id).records == 1:  # with another second one it may fit
-                self._unfit.add((drill_id, rung, each.print))
+        sources = (source for each in wanted for source in self._with_others(drill_id, each, usable))
+        for source in islice(sources, MOST_TRIED):
+            try:
+                drill(drill_id).make(rung, 0, recording=source)
+            except Trouble as slip:
+                trouble = slip if which != ANY else trouble
+                if drill(drill_id).records == 1:  # with another second one it may fit
+                    self._unfit.add((drill_id, rung, source.sound.print))
+                continue
+            return source
         raise trouble
 
     def _one(self, print: str, usable: list[Recording]) -> Recording:

@@ -10,7 +10,7 @@ from datetime import UTC, datetime
 import numpy as np
 import pytest
 
-from app.practice.records.shelf import marked_say
+from app.practice.records.shelf import marked_say, trials_on
 from exercises.drills import drills
 from exercises.logbook.remark import NO_ANSWER, remark
 from exercises.logbook.store import Logbook
@@ -20,6 +20,7 @@ from synth.recording.grid import Grid
 from synth.recording.source import of_file
 from synth.score.recorded import EARLY_S
 from tests.recordings.arranged import arranged
+from tests.synth.catalogue.made import recording
 
 WHEN = datetime(2030, 5, 1, 18, tzinfo=UTC)
 SONGS = {"1" * 32: arranged("folk", 6), "2" * 32: arranged("disco", 4)}
@@ -164,6 +165,21 @@ def test_who_counted_the_song_as_it_is_was_right_once_the_grid_is(drill, rung, w
     assert after.truth.recorded.grid_version == 2
 
 
+@pytest.mark.parametrize("rung", [1, 4, 8])
+@pytest.mark.parametrize("seed", range(3))
+def test_an_intro_lands_where_the_songs_say(rung, seed):
+    """A press with which the second song's intro ends as the first one turns is right, and a bar later it is not."""
+    one = drills()["land"]
+    trial = one.make(rung, seed, recording=sources(RIGHT, 1)[FIRST])
+    song, entry = SONGS[SECOND], trial.second_recorded
+    ends_s = heard(entry, [song.phrases_s[0] + song.intro_bars * BAR_BEATS * BEAT_S[SECOND]])[0]
+    press_s = heard(trial.recorded, SONGS[FIRST].phrases_s)[-1] - (ends_s - entry.start_s - EARLY_S)
+    while press_s > trial.count.end_s - 1:
+        press_s -= 16 * BEAT_S[FIRST]
+    assert one.mark(trial, Answer(np.array([press_s]))).right
+    assert not one.mark(trial, Answer(np.array([press_s - 4 * BEAT_S[FIRST]]))).right
+
+
 @pytest.mark.parametrize("seed", range(3))
 def test_two_records_are_told_apart_by_the_grid_of_the_second_as_well(seed, tmp_path):
     wrong = {SECOND: beats_late(RIGHT[SECOND], 1)}
@@ -171,6 +187,17 @@ def test_two_records_are_told_apart_by_the_grid_of_the_second_as_well(seed, tmp_
     assert (before.result["right"], after.result["right"]) == (False, True)
     assert (found.counted_anew, found.unasked) == (1, 0)
     assert (after.truth.recorded.grid_version, after.truth.second.grid_version) == (1, 2)
+
+
+def test_trials_that_a_second_record_was_heard_in_are_among_those_to_count_again(tmp_path):
+    one = drills()["bring-in"]
+    trial = one.make(3, 1, recording=sources(RIGHT, 1)[FIRST])
+    with Logbook.open(tmp_path / "logbook.sqlite3") as logbook:
+        answer = Answer(trial.targets_s[:1])
+        logbook.add(record(trial, answer, one.mark(trial, answer), when=WHEN))
+        asked = ((FIRST, 1, 0), (FIRST, 2, 1), (SECOND, 1, 0), (SECOND, 2, 1), ("3" * 32, 9, 0))
+        for print, version, expected in asked:
+            assert trials_on(logbook, replace(recording(), print=print, grid_version=version)) == expected
 
 
 def test_an_answer_that_nobody_could_give_leaves_the_trial(tmp_path):

@@ -77,6 +77,25 @@ def test_two_records_that_play_together_are_near_in_tempo(shelf):
         own(shelf).draw("in-line", 2, ANY)
 
 
+def test_a_second_record_is_one_with_which_the_drill_can_be_practised(shelf, tmp_path):
+    """Of four that are near in tempo the intro of one is known."""
+    for digit in (4, 5, 6):
+        shelf.all[str(digit) * 32] = recording(tmp_path, digit, tempo_bpm=121.0, intro_bars=None)
+    for digit in (1, 2):
+        print = str(digit) * 32
+        shelf.all[print] = recording(tmp_path, digit, intro_bars=None if digit == 1 else 16)
+    for seed in range(10):
+        drawn = own(shelf, seed).draw("land", 2, ANY)
+        assert drawn.other.sound.print == "2" * 32
+
+
+def test_the_file_of_a_record_is_that_of_the_open_list(shelf, tmp_path):
+    records = own(shelf)
+    assert records.file_of("1" * 32) == str(tmp_path / "1.wav")
+    (tmp_path / "1.wav").unlink()
+    assert records.file_of("1" * 32) is records.file_of("9" * 32) is None
+
+
 def test_of_many_that_do_not_fit_some_are_tried_at_a_time_and_each_once(tmp_path):
     """One in 100 has an intro that is known."""
     without = [replace(recording(tmp_path, 1, intro_bars=None), print=f"{number:032x}") for number in range(10, 109)]
