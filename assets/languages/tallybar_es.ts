@@ -5668,6 +5668,10 @@
         <translation>Dos fragmentos: ¿cuál va más rápido?</translation>
     </message>
     <message>
+        <source>You hear two excerpts of a record with a pause between them. Which is faster? It sounds higher, too: go by the beat.</source>
+        <translation>Oyes dos fragmentos de un disco, con una pausa en medio. ¿Cuál va más rápido? También suena más agudo: guíate por el pulso.</translation>
+    </message>
+    <message>
         <source>your answer: {answer}</source>
         <translation>tu respuesta: {answer}</translation>
     </message>

@@ -121,6 +121,11 @@ class Faster(ChoiceDrill[FasterRung]):
     title = Template("faster.title", "Which is faster?")
     short = Template("faster.short", "Two excerpts: which is faster?")
     asks = Template("faster.asks", "You hear two excerpts with a pause between them. Which is faster?")
+    asks_on_record = Template(
+        "faster.asks_on_record",
+        "You hear two excerpts of a record with a pause between them. Which is faster? "
+        "It sounds higher, too: go by the beat.",
+    )
     kind = Kind.CHOICE
     counts = False
     rungs = RUNGS
