@@ -2593,6 +2593,10 @@
         <translation>frases de {n} compases</translation>
     </message>
     <message>
+        <source>no intro</source>
+        <translation>sin intro</translation>
+    </message>
+    <message>
         <source>an intro of {bars}</source>
         <translation>una intro de {bars}</translation>
     </message>

@@ -6,7 +6,7 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, Q
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.ui.base import theme as look
-from app.ui.records.sheet_lines import BARS_A_LINE, Pages, Places, SheetPainter
+from app.ui.records.sheet_lines import BARS_A_LINE, RULE, Pages, Places, SheetPainter
 from app.ui.widgets.controls import named
 from synth.base.arrays import Floats
 from synth.recording.grid import Grid
@@ -101,7 +101,7 @@ class RecordSheet(QWidget):
             SheetPainter(places, look.worn(), self.tr("Intro")).draw(painter, lines, self._tops)
             if box is not None:
                 painter.setPen(QPen(look.colour("pen"), 3))
-                foot = box.top() + box.height() * 0.94
+                foot = box.top() + box.height() * RULE
                 painter.drawLine(QPointF(box.left() + 2, foot), QPointF(box.right() - 6, foot))
         painter.setPen(QPen(look.colour("rule"), 1))
         painter.setBrush(Qt.BrushStyle.NoBrush)

@@ -24,8 +24,10 @@ LEAST_RANGE_DB = 12.0
 THIN, THICK = 0.022, 0.11
 # It is never wider than this share of a beat's room.
 WIDEST = 0.22
-# Shares of a line's height: top of the one's stroke and of the others, their foot, the rule, the figures.
-ONE_TOP, BEAT_TOP, FOOT, RULE, FIGURE = 0.32, 0.52, 0.86, 0.95, 0.3
+# Shares of a line's height: top of the one's stroke and of the others, their foot, the rule, the figures and the room
+# for them, which clears the rule of the line above.
+ONE_TOP, BEAT_TOP, FOOT, RULE, FIGURE = 0.38, 0.55, 0.84, 0.92, 0.27
+FIGURES_FROM, FIGURES_TO = 0.05, 0.35
 # And the space before a paragraph.
 GAP = 0.36
 
@@ -192,9 +194,9 @@ class SheetPainter:
     def draw(self, painter: QPainter, lines: range, tops: Floats, shift_px: float = 0.0) -> None:
         """Draw these lines, ``shift_px`` higher than they stand."""
         places = self._places
-        figure_px = places.line_px * FIGURE
-        small = look.font(figure_px, serif=True)
-        name = look.font(min(places.line_px * 0.5, places.name_px * 0.42), serif=True, strong=True)
+        name_px = min(places.line_px * 0.5, places.name_px * 0.42)
+        small = look.font(min(places.line_px * FIGURE, name_px * 0.75), serif=True)
+        name = look.font(name_px, serif=True, strong=True)
         for line in lines:
             top = float(tops[line]) - shift_px
             for beside, chunk in enumerate(places.pages.lines[line]):
@@ -209,11 +211,16 @@ class SheetPainter:
                 painter.setFont(small)
                 if chunk.phrase > 0:
                     painter.setPen(self._theme.colour("soft_ink"))
-                    box = QRectF(left - places.name_px, top, places.name_px * 0.7, places.line_px * (ONE_TOP - 0.02))
+                    box = self._figures(left - places.name_px, top, places.name_px * 0.7)
                     right = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
                     painter.drawText(box, right, str(chunk.bars[0].number))
                 for at, bar in enumerate(chunk.bars):
                     self._bar(painter, bar, left + (chunk.column + at) * places.bar_px, top)
+
+    def _figures(self, left: float, top: float, width: float) -> QRectF:
+        """The room of a number above a line."""
+        line_px = self._places.line_px
+        return QRectF(left, top + line_px * FIGURES_FROM, width, line_px * (FIGURES_TO - FIGURES_FROM))
 
     def _bar(self, painter: QPainter, bar: Bar, x: float, top: float) -> None:
         places, pages = self._places, self._places.pages
@@ -229,7 +236,7 @@ class SheetPainter:
             words = str(bar.in_phrase)
             if bar.number == 1 and pages.intro_bars:
                 words = f"{words}  {self._intro}"
-            room = QRectF(x + beat_px * 0.3, top, places.bar_px * 2, line_px * (ONE_TOP - 0.02))
+            room = self._figures(x + beat_px * 0.3, top, places.bar_px * 2)
             painter.drawText(room, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, words)
         for row in range(bar.first, bar.last):
             beat = int(pages.count.beat_in_bar[row])

@@ -17,7 +17,9 @@ from synth.recording.grid import Grid
 # Room of head and foot, in px of 1/96 inch.
 HEAD, FOOT = 82.0, 30.0
 # Highest line, the lowest of a single page and of one with lines of eight bars; and the room of a phrase's number.
-HIGHEST, LEAST, LEAST_OF_TWO, NAME = 42.0, 24.0, 15.0, 34.0
+HIGHEST, LEAST, LEAST_OF_TWO, NAME = 56.0, 24.0, 15.0, 40.0
+# Sizes of the title: the largest in which it takes one line.
+TITLES = (26, 23, 20, 17)
 MOST_PAGES = 2
 
 
@@ -69,33 +71,38 @@ class SheetPrint(QObject):
 
     def _head(self, painter: QPainter) -> None:
         wide = PAGE.width() - 2 * MARGIN
-        title = look.font(26, serif=True, strong=True)
-        words = QFontMetricsF(title).elidedText(self._words.title(self._recording), Qt.TextElideMode.ElideRight, wide)
+        words = self._words.title(self._recording)
+        fonts = [look.font(size, serif=True, strong=True) for size in TITLES]
+        title = next((each for each in fonts if QFontMetricsF(each).horizontalAdvance(words) <= wide), fonts[-1])
+        words = QFontMetricsF(title).elidedText(words, Qt.TextElideMode.ElideRight, wide)
         self._text(painter, QRectF(MARGIN, MARGIN - 8, wide, 36), words, title, "ink")
         parts = [
             self._words.tempo(self._grid),
             self._words.length(self._recording),
             self.tr("phrases of {n} bars").format(n=number(self._grid.phrase_bars)),
-            *(
-                [self.tr("an intro of {bars}").format(bars=intro)]
-                if (intro := self._words.intro(self._recording))
-                else []
-            ),
+            self._intro(),
+            self._words.by(self._recording.confirmed_by if self._grid == self._recording.grid else ""),
         ]
         line = QRectF(MARGIN, MARGIN + 30, wide, 20)
-        self._text(painter, line, "  ·  ".join(parts), look.font(14), "ink")
+        self._text(painter, line, "  ·  ".join(filter(None, parts)), look.font(14), "ink")
         painter.setPen(QPen(look.LIGHT.colour("ink"), 1))
         painter.drawLine(QPointF(MARGIN, MARGIN + 58), QPointF(MARGIN + wide, MARGIN + 58))
 
+    def _intro(self) -> str:
+        """The bars of the intro, by the grid that is printed; empty where nobody knows."""
+        bars = self._grid.intro_bars
+        if not bars:
+            return "" if bars is None else self.tr("no intro")
+        return self.tr("an intro of {bars}").format(bars=self._words.bars(bars))
+
     def _foot(self, painter: QPainter, page: int) -> None:
-        by = self._words.by(self._recording.confirmed_by)
         legend = self.tr(
             "Four strokes a bar, the long stroke is the one; the heavier, the louder. Thick rule: intro. "
             "At the left the phrase, and above it the bar."
         )
         box = QRectF(MARGIN, PAGE.height() - MARGIN - 14, PAGE.width() - 2 * MARGIN, 14)
         small = look.font(10)
-        self._text(painter, box, f"{legend} {by}.", small, "soft_ink")
+        self._text(painter, box, legend, small, "soft_ink")
         if self.many > 1:
             painter.setFont(small)
             painter.drawText(box, Qt.AlignmentFlag.AlignRight, f"{page + 1} / {self.many}")

@@ -15,7 +15,7 @@ import app.practice.records.shelf
 from app.practice.records.confirming import LEAD_S
 from app.ui.base import theme
 from app.ui.records import record_page as module
-from app.ui.records.sheet_lines import Pages, Places, weights_of
+from app.ui.records.sheet_lines import Pages, Places, SheetPainter, weights_of
 from app.ui.records.sheet_print import SheetPrint
 from exercises.logbook.remark import Remarked
 from synth.base.words import say
@@ -396,9 +396,46 @@ def test_the_print_has_one_page_or_two(minutes, pages, tmp_path, qtbot):
     (tmp_path / "a.pdf").write_bytes(made.pdf())
     told = subprocess.run(["pdftotext", str(tmp_path / "a.pdf"), "-"], capture_output=True, text=True, check=True)
     assert told.stdout.count("\f") == made.many == pages
-    assert {"Delta", "tutor."} <= set(told.stdout.split())
+    assert {"Delta", "tutor"} <= set(told.stdout.split())
     lines = [line for page in range(pages) for line in made.lines(page)]
     assert lines == list(range(len(made._pages.lines)))
+
+
+def words_of(path, name, made) -> str:
+    """What poppler's pdftotext, another program, reads in a print."""
+    if shutil.which("pdftotext") is None:
+        pytest.skip("pdftotext is not installed")
+    (path / name).write_bytes(made.pdf())
+    told = subprocess.run(["pdftotext", "-layout", path / name, "-"], capture_output=True, text=True, check=True)
+    return told.stdout
+
+
+@pytest.mark.parametrize(("bars", "words"), [(0, "no intro"), (1, "an intro of one bar"), (None, "Delta")])
+def test_the_head_of_the_print_has_a_long_title_whole_the_intro_and_who_confirmed(bars, words, tmp_path, qtbot):
+    grid = replace(PLAIN, intro_bars=bars)
+    title = "Delta of a River in the Land of Long and Longer Names"
+    known = recording(1, title=title, artist="Nobody", grid=grid).confirmed("tutor")
+    head = words_of(tmp_path, "a.pdf", SheetPrint(known, grid, OUTLINE))
+    assert f"Nobody: {title}" in head
+    assert words in head
+    assert ("intro" in head.split("Confirmed")[0]) is (bars is not None)
+    assert "Confirmed by the tutor" in head
+    # As it is set right meanwhile, nobody has confirmed it.
+    head = words_of(tmp_path, "b.pdf", SheetPrint(known, replace(grid, one_s=1.0), OUTLINE))
+    assert "Not confirmed by ear yet" in head
+
+
+def test_no_number_touches_the_rule_of_the_line_above(qtbot):
+    """In phrases of sixteen two lines stand close together, in the intro with a thick rule between them."""
+    grid = replace(PLAIN, phrase_bars=16, intro_bars=16)
+    places = Places.within(Pages.of(grid, OUTLINE), 0, 0, 700, 40, 40)
+    image = QImage(QSize(700, 100), QImage.Format.Format_RGB32)
+    image.fill(0xFFFFFFFF)
+    painter = QPainter(image)
+    SheetPainter(places, theme.LIGHT, "").draw(painter, range(2), places.tops())
+    painter.end()
+    rows = [any(image.pixel(x, y) != 0xFFFFFFFF for x in range(45, 700)) for y in range(35, 50)]
+    assert rows.index(False) < len(rows) - 1 - rows[::-1].index(True)  # ink, white, ink
 
 
 def test_lines_stay_on_the_page(qtbot):
