@@ -104,6 +104,10 @@
         <translation>Guarda la frase en un archivo MIDI: lo que se oye de tu disco, sin la voz.</translation>
     </message>
     <message>
+        <source>Saves the phrase, once round, as a sound: your record as you hear it here. For your own use.</source>
+        <translation>Guarda la frase, una vuelta, como sonido: tu disco tal como lo oyes aquí. Para tu uso propio.</translation>
+    </message>
+    <message>
         <source>Save…</source>
         <translation>Guardar…</translation>
     </message>
@@ -176,6 +180,10 @@
         <translation>Suena un disco.</translation>
     </message>
     <message>
+        <source>None</source>
+        <translation>Ninguno</translation>
+    </message>
+    <message>
         <source>A second record plays: its one is on your {n}.</source>
         <translation>Suena un segundo disco: su «uno» cae en tu {n}.</translation>
     </message>
@@ -192,6 +200,22 @@
         <translation>Media frase</translation>
     </message>
     <message>
+        <source>The phrase of your record begins at once.</source>
+        <translation>La frase de tu disco empieza enseguida.</translation>
+    </message>
+    <message>
+        <source>{n} bars of drums, then the phrase of your record. For own records alone.</source>
+        <translation>{n} compases de batería y después la frase de tu disco. Solo con discos propios.</translation>
+    </message>
+    <message>
+        <source>No intro</source>
+        <translation>Sin intro</translation>
+    </message>
+    <message>
+        <source>Drum intro: {n} bars</source>
+        <translation>Intro de batería: {n} compases</translation>
+    </message>
+    <message>
         <source>Bars in the phrase</source>
         <translation>Compases por frase</translation>
     </message>
@@ -206,6 +230,10 @@
     <message>
         <source>Second record</source>
         <translation>Segundo disco</translation>
+    </message>
+    <message>
+        <source>Drum intro</source>
+        <translation>Intro de batería</translation>
     </message>
 </context>
 <context>
@@ -324,6 +352,14 @@
     <message>
         <source>MIDI files</source>
         <translation>Archivos MIDI</translation>
+    </message>
+    <message>
+        <source>Sound</source>
+        <translation>Sonido</translation>
+    </message>
+    <message>
+        <source>Save as a sound</source>
+        <translation>Guardar como sonido</translation>
     </message>
     <message>
         <source>Save as a MIDI file</source>
@@ -1960,10 +1996,6 @@
         <translation>Sonido</translation>
     </message>
     <message>
-        <source>One moment: the sound is being written …</source>
-        <translation>Un momento: se está escribiendo el sonido …</translation>
-    </message>
-    <message>
         <source>Beats and JAMS files</source>
         <translation>Archivos de tiempos y JAMS</translation>
     </message>
@@ -3373,8 +3405,8 @@
         <translation>El fin de toda práctica de contar es tu propia música.</translation>
     </message>
     <message>
-        <source>The program looks for beat, one and phrase in the files that you add, or says why there is no steady count to find. It can be wrong. Hear eight bars with the count, set right what is wrong by one key, and confirm. Once three records are confirmed, part of every plan is on them.</source>
-        <translation>El programa busca el tiempo, el «uno» y la frase en los archivos que añades, o dice por qué no hay una cuenta estable. Puede equivocarse. Oye ocho compases con la cuenta, corrige lo que falle con una tecla y confirma. Con tres discos confirmados, una parte de cada plan es con ellos.</translation>
+        <source>The program looks for beat, one and phrase in the files that you add, or says why there is no steady count to find. It can be wrong. Hear eight bars with the count, set right what is wrong by one key, and confirm. A record without a count says why: a file of its beats can give it one. A drum intro in front leads into a record that has none. Once three records are confirmed, part of every plan is on them.</source>
+        <translation>El programa busca el tiempo, el «uno» y la frase en los archivos que añades, o dice por qué no hay una cuenta estable. Puede equivocarse. Oye ocho compases con la cuenta, corrige lo que falle con una tecla y confirma. Con tres discos confirmados, una parte de cada plan es con ellosUn disco sin cuenta dice por qué: un archivo de sus tiempos puede dársela. Una intro de batería delante lleva a un disco que no la tiene. .</translation>
     </message>
     <message>
         <source>What you hear on the page Records: a low block on the one, a high block on the other beats.</source>
@@ -5108,12 +5140,20 @@
         <translation>El sonido sale ahora por {output}, que no está calibrado. Calibra en «Audio y toques» para ver adelanto y retraso.</translation>
     </message>
     <message>
+        <source>One moment: the sound is being written …</source>
+        <translation>Un momento: se está escribiendo el sonido …</translation>
+    </message>
+    <message>
         <source>Saved as {name}: the drums and parts of your record.</source>
         <translation>Guardado como {name}: la batería y las partes de tu disco.</translation>
     </message>
     <message>
         <source>Saved as {name}: your record alone, without the voice and the second record.</source>
         <translation>Guardado como {name}: solo tu disco, sin la voz ni el segundo disco.</translation>
+    </message>
+    <message>
+        <source>drums</source>
+        <translation>batería</translation>
     </message>
     <message>
         <source>{title} is a recording. There are no notes to save.</source>

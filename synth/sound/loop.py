@@ -12,6 +12,7 @@ import numpy as np
 from synth.base.arrays import Samples
 from synth.base.errors import Trouble
 from synth.base.words import Template
+from synth.recording.teaching import in_front
 from synth.score.arrangement import EARLIEST_S, Arrangement, arrange
 from synth.score.even_phrase import even_phrase
 from synth.score.grooves import Groove
@@ -145,32 +146,38 @@ def loop(
     seed: int = 0,
     song: bool = False,
     second: Second | None = None,
+    intro_bars: int = 0,
 ) -> Loop:
     """Render ``phrase_bars`` (4, 8, 16 or 32) bars as a loop.
 
     ``source`` is a groove, of which the middle of a record is played, or a record, from its first whole bar on,
-    repeated where it is shorter, at an even tempo, or a recording, from its first beat on. ``voices``: audible drums
-    (empty: all). ``song``: with bass and chords, and with all else that a record has. ``spoken``: "bars" or "letters"
-    adds the spoken count in ``language``. The round is a whole number of limiter cells of 16 frames, which changes
-    the tempo by less than 0.01 %. The same arguments give the same samples. ``ValueError`` for numbers out of range
-    and unknown ways of counting, ``Trouble`` for a record that has too much in it, and a recording that is shorter.
+    repeated where it is shorter, at an even tempo, or a recording, from its first beat on, each time behind
+    ``intro_bars`` bars of drums. ``voices``: audible drums (empty: all). ``song``: with bass and chords, and with all
+    else that a record has. ``spoken``: "bars" or "letters" adds the spoken count in ``language``. The round is a
+    whole number of limiter cells of 16 frames, which changes the tempo by less than 0.01 %. The same arguments give
+    the same samples. ``ValueError`` for numbers out of range and unknown ways of counting, ``Trouble`` for a record
+    that has too much in it, and a recording that is shorter.
     """
     if phrase_bars not in PHRASE_BARS:
         raise ValueError(f"a phrase of {phrase_bars} bars: one of {PHRASE_BARS} expected")
-    rate, beats = kit.sample_rate_hz, phrase_bars * source.metre.beats_per_bar
+    phrases = [intro_bars, phrase_bars] if intro_bars else [phrase_bars]
+    rate, beats = kit.sample_rate_hz, sum(phrases) * source.metre.beats_per_bar
     if second is not None and not 0 <= second.beats < beats:
         raise ValueError(f"a second record {second.beats} beats later: 0 to {beats - 1} expected")
     round_frames, tempo = _whole_cells(beats, check_tempo(tempo_bpm), rate)
     lead_frames = round(LEAD_S * rate / CELL) * CELL
 
     def phrase_of(seed: int) -> Arrangement:
-        return loop_phrase(source, tempo, phrase_bars, lead_frames / rate, voices=voices, seed=seed, song=song)
+        lead_s = lead_frames / rate
+        return loop_phrase(
+            source, tempo, phrase_bars, lead_s, voices=voices, seed=seed, song=song, intro_bars=intro_bars
+        )
 
     phrase = phrase_of(seed)
     round_s = round_frames / rate
     before = int(np.ceil(LONGEST_RING_S / round_s))
     hits = _repeated(phrase.hits, before + 2, round_s)
-    count = steady_count(tempo, [phrase_bars] * (before + 2), source.metre, start_s=lead_frames / rate)
+    count = steady_count(tempo, phrases * (before + 2), source.metre, start_s=lead_frames / rate)
     bed = None if phrase.recorded is None else recorded_take(phrase.recorded, rate)
     beds = [] if bed is None else [(bed[0] + number * round_s, bed[1]) for number in range(before + 2)]
     mix = _mix(hits, count, kit, spoken, language, phrase.duck_db, beds)
@@ -185,7 +192,7 @@ def loop(
     scale = scale_to(mix, frames, LOUDNESS_LUFS)
     _mix_into(out, mix, scale)
     out.setflags(write=False)
-    whole = steady_count(tempo, [phrase_bars], source.metre)
+    whole = steady_count(tempo, phrases, source.metre)
     return Loop(
         *(out[:frames], round_frames, lead_frames, replace(whole, end_s=round_s), phrase, kit, spoken, float(scale)),
         language,
@@ -203,6 +210,7 @@ def loop_phrase(
     voices: tuple[str, ...] = (),
     seed: int = 0,
     song: bool = False,
+    intro_bars: int = 0,
 ) -> Arrangement:
     """The phrase of a ``loop`` as an arrangement, beat one at ``lead_in_s`` seconds; ``Trouble`` as there."""
     if isinstance(source, Groove):
@@ -213,7 +221,10 @@ def loop_phrase(
         beats = phrase_bars * source.metre.beats_per_bar
         if beats > len(source.count):
             raise Trouble(SHORT(title=source.recorded.title, bars=phrase_bars))
-        return delayed(stretched(source.excerpt(0, beats), source.tempo_bpm / tempo_bpm), lead_in_s)
+        record = source.excerpt(0, beats)
+        if intro_bars:
+            record = in_front(record, intro_bars, seed=seed).excerpt(0)
+        return delayed(stretched(record, source.tempo_bpm / tempo_bpm), lead_in_s)
     else:
         phrase = even_phrase(source, phrase_bars, tempo_bpm, lead_in_s)
         phrase = phrase if song else replace(phrase, hits=phrase.hits.where(phrase.hits.pitch == 0))

@@ -11,11 +11,14 @@ Play starts on the one of the bar marked on the sheet.
 from collections.abc import Callable
 from concurrent.futures import Executor, Future
 from dataclasses import dataclass, field
+from pathlib import Path
 
-from app.practice.board.board_phrase import BoardPhrase, render
+from app.practice.board.board_phrase import BoardPhrase, render, save_sound
+from app.practice.records.written import WRITING
 from app.practice.trial.void_messages import BEGAN_AGAIN, BEGUN_S, broke
 from synth.base.errors import Trouble
 from synth.base.words import Say
+from synth.base.working import submitted
 from synth.device.playback import Player
 from synth.score.arrangement import EARLIEST_S
 from synth.sound.loop import Loop
@@ -39,11 +42,12 @@ class Board:
     _coming: tuple[BoardPhrase, Future[Loop]] | None = None
     _then: Callable[[], None] | None = None
     _from_beat: int = 0
+    _saving: Future[Say] | None = None
 
     @property
     def busy(self) -> bool:
         """Whether ``tick`` is needed."""
-        return self.playing or self._coming is not None
+        return self.playing or self._coming is not None or self._saving is not None
 
     @property
     def waiting(self) -> bool:
@@ -52,7 +56,7 @@ class Board:
 
     def choose(self, phrase: BoardPhrase) -> None:
         """Set the phrase; it sounds after ``prepare``."""
-        if not phrase.same_source(self.phrase) or phrase.bars != self.phrase.bars:
+        if not phrase.same_count(self.phrase):
             self.beat = None
         self.phrase = phrase
 
@@ -159,9 +163,21 @@ class Board:
         except Trouble as trouble:
             self.notice = trouble.says
 
+    def save(self, path: Path) -> None:
+        """Write the phrase of a recording as a sound; ``tick`` takes over how it went."""
+        if self._saving is None:
+            self.notice = WRITING()
+            self._saving = submitted(self.workers, save_sound, self.phrase, path)
+
     def tick(self) -> None:
-        """Poll the stream, use what has been rendered, and move the mark with the sound."""
+        """Poll the stream, use what has been rendered or written, and move the mark with the sound."""
         self.player.poll()
+        if self._saving is not None and self._saving.done():
+            saving, self._saving = self._saving, None
+            try:
+                self.notice = saving.result()
+            except Trouble as trouble:
+                self.notice = trouble.says
         if self._coming is not None and self._coming[1].done():
             (phrase, future), self._coming = self._coming, None
             try:
@@ -184,7 +200,7 @@ class Board:
         """The beat heard now; None before the first one and while another count is being rendered."""
         if self._loop is None or self._of is None:
             return None
-        if not self._of.same_source(self.phrase) or self._of.bars != self.phrase.bars:
+        if not self._of.same_count(self.phrase):
             return None
         at_s = self.player.position_s()
         if at_s < 0:

@@ -5,9 +5,13 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from pathlib import Path
 
+from exercises.trial.sheet_marks import Shape, SheetMark, SheetMarks
+from synth.base.border import shown
 from synth.base.errors import Trouble
+from synth.base.files import same
 from synth.base.words import Say, Template
 from synth.recording.source import MOST_STRETCH, TOO_SHORT, RecordingSource, phrase_rows
+from synth.recording.teaching import LEAD_IN_S
 from synth.score.arrangement import Arrangement
 from synth.score.grooves import Groove, groove, grooves
 from synth.score.hits import SHARP_DRUMS
@@ -24,6 +28,7 @@ SAVED_ALONE = Template(
 STAYS = Template("board.tempo_stays", "The tempo stays at {bpm}, as you set it; {groove} usually has {usual} BPM.")
 
 
+DRUMS, OWN_RECORD = Template("board.drums", "drums"), Template("board.own_record", "your record")
 NO_NOTES = Template("board.no_notes", "{title} is a recording. There are no notes to save.")
 
 
@@ -88,6 +93,7 @@ class BoardPhrase:
     """A phrase to count. ``way`` of counting is "bars" or "letters"; ``aloud``: a voice counts, in ``language``.
 
     ``file`` takes the place of ``groove``. ``own_tempo``: the tempo was set by hand and stays with another groove.
+    ``intro``: bars of drums before the phrase of a recording, 0 for none.
     """
 
     groove: str = "backbeat"
@@ -101,6 +107,7 @@ class BoardPhrase:
     beside: Beside = Beside.NONE
     file: FileRecord | None = None
     own_tempo: bool = False
+    intro: int = 0
 
     @property
     def source(self) -> Groove | Arrangement:
@@ -119,7 +126,14 @@ class BoardPhrase:
 
     def count(self) -> Count:
         """The count of the phrase, its first one at 0 s."""
-        return steady_count(self.tempo_bpm, [self.bars], self.metre)
+        return steady_count(self.tempo_bpm, [self.intro, self.bars] if self.intro else [self.bars], self.metre)
+
+    def marks(self) -> SheetMarks:
+        """Where on its sheet the drum intro stands, if there is one, and where the record comes in."""
+        if not self.intro:
+            return SheetMarks()
+        enters_s = float(self.count().phrase_starts_s[1])
+        return SheetMarks((SheetMark(Shape.FLAG, 0.0, DRUMS()), SheetMark(Shape.FLAG, enters_s, OWN_RECORD())))
 
     def at_tempo(self, bpm: float) -> "BoardPhrase":
         """The phrase at a tempo set by hand, in whole BPM within limits: for a recording those of its pitch."""
@@ -131,11 +145,11 @@ class BoardPhrase:
     def with_groove(self, name: str) -> "BoardPhrase":
         """The phrase with another groove; ``Trouble`` for an unknown one."""
         groove(name)
-        return replace(self, groove=name, file=None)._at_its_tempo()
+        return replace(self, groove=name, file=None, intro=0)._at_its_tempo()
 
     def with_record(self, record: FileRecord) -> "BoardPhrase":
         """The phrase from a file, with all that is in it; a recording plays alone, at its own tempo."""
-        found = replace(self, file=record, hear=Hear.SONG)
+        found = replace(self, file=record, hear=Hear.SONG, intro=self.intro if record.recorded else 0)
         if record.recorded:
             found = replace(found, beside=Beside.NONE, own_tempo=False)
         return found._at_its_tempo()
@@ -155,9 +169,13 @@ class BoardPhrase:
         """Whether the two play the same groove or file, however long."""
         return (self.groove, self.file) == (other.groove, other.file)
 
+    def same_count(self, other: "BoardPhrase") -> bool:
+        """Whether the two have the same sheet: source and bars are alike."""
+        return self.same_source(other) and (self.bars, self.intro) == (other.bars, other.intro)
+
     def alike(self, other: "BoardPhrase") -> bool:
         """Whether the two differ only in drums, records and voice, so that they can be exchanged on any beat."""
-        return self.same_source(other) and (self.bars, self.tempo_bpm) == (other.bars, other.tempo_bpm)
+        return self.same_count(other) and self.tempo_bpm == other.tempo_bpm
 
     def tempo_told(self, before: "BoardPhrase", title: str) -> Say | None:
         """What became of the tempo with another groove or file, called ``title``; None if nothing is to be told."""
@@ -185,6 +203,27 @@ def save_midi(phrase: BoardPhrase, path: Path) -> Say:
     return (SAVED_ALONE if alone else SAVED)(name=path.name)
 
 
+def save_sound(phrase: BoardPhrase, path: Path) -> Say:
+    """Write the phrase of a recording, once round, as it is heard; returns what was written.
+
+    ``Trouble`` where that is impossible; ``ValueError`` for any other phrase.
+    """
+    from app.practice.records.written import RATE_HZ, REPLACES, WRITTEN, check_name, write_layers
+    from synth.sound.mixdown import Layer
+
+    heard = None if phrase.file is None else phrase.file.record.recorded
+    if phrase.file is None or heard is None:
+        raise ValueError("a phrase of a recording expected")
+    check_name(path)
+    if same(path, heard.path):
+        raise Trouble(REPLACES(path=shown(path)))
+    record = loop_phrase(phrase.source, phrase.tempo_bpm, phrase.bars, LEAD_IN_S, intro_bars=phrase.intro)
+    kit = POOL.kit(of_family(0, phrase.kit_family), RATE_HZ)
+    layer = Layer(record, kit, spoken=phrase.way if phrase.aloud else None, language=phrase.language)
+    write_layers(path, [layer], f"{phrase.file.name}, {phrase.tempo_bpm:.2f} BPM")
+    return WRITTEN(path=shown(path))
+
+
 def _within(bpm: float) -> int:
     low, high = TEMPO_RANGE_BPM
     return round(min(high, max(low, bpm)))
@@ -209,4 +248,5 @@ def render(phrase: BoardPhrase, sample_rate_hz: int) -> Loop:
         spoken=phrase.way if phrase.aloud else None,
         language=phrase.language,
         second=second,
+        intro_bars=phrase.intro,
     )

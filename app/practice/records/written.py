@@ -1,8 +1,11 @@
 """A recording as a sound file for the learner's own use: with its count over it, or behind a drum intro."""
 
+from __future__ import annotations
+
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from app.practice.records.heard import Counting, Stretch, counted_layers, intro_layers
 from synth.base.border import shown
@@ -12,7 +15,9 @@ from synth.base.words import Say, Template
 from synth.recording.grid import Grid
 from synth.recording.teaching import LEAD_IN_S
 from synth.score.recorded import Recorded
-from synth.sound.mixdown import Layer, mixdown_together_blocks
+
+if TYPE_CHECKING:
+    from synth.sound.mixdown import Layer
 
 RATE_HZ = 44_100
 # The usual one comes first.
@@ -23,6 +28,7 @@ LONGEST_S = 900.0
 WRITTEN = Template("written.done", "{path} is written. It is for your own use, as the record is.")
 LONG = Template("written.long", "{title} is too long for one sound: at most {minutes} minutes can be written.")
 REPLACES = Template("written.replaces", "{path}: this would replace the sound of a record of yours.")
+WRITING = Template("written.writing", "One moment: the sound is being written …")
 STOPPED = Template("written.stopped", "{path} was not written, since the program was closed.")
 
 
@@ -52,12 +58,17 @@ class Wanted:
         return counted_layers(self.sound, self.grid, stretch, self.counting, sample_rate_hz)
 
 
+def check_name(out: Path) -> None:
+    """``Trouble`` for a name that is none of a sound."""
+    check_ending(out, ENDINGS)
+
+
 def write(out: Path, wanted: Wanted, over: Callable[[], bool] = lambda: False) -> Say:
     """Write what is wanted; returns what was done. ``Trouble`` where it cannot be, or once it is ``over``.
 
     Nothing is written then.
     """
-    check_ending(out, ENDINGS)
+    check_name(out)
     title = wanted.sound.title
     if wanted.long_s > LONGEST_S:
         raise Trouble(LONG(title=title, minutes=round(LONGEST_S / 60)))
@@ -67,6 +78,8 @@ def write(out: Path, wanted: Wanted, over: Callable[[], bool] = lambda: False) -
 
 def write_layers(out: Path, layers: Sequence[Layer], title: str, over: Callable[[], bool] = lambda: False) -> None:
     """Write a mix at ``RATE_HZ``, with what it is as tags."""
+    from synth.sound.mixdown import mixdown_together_blocks  # imported here: the first screen needs no mix
+
     tags = {"title": shown(title, 200), "comment": "Made with Tallybar from a record, for the learner's own use."}
     with open_sound(out, RATE_HZ, tags=tags) as samples:
         for block in mixdown_together_blocks(layers, block_s=1.0):

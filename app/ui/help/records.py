@@ -12,7 +12,8 @@ OWN_RECORDS = (
             "help",
             "The program looks for beat, one and phrase in the files that you add, or says why there is no steady "
             "count to find. It can be wrong. Hear eight bars with the count, set right what is wrong by one key, and "
-            "confirm. Once three records are confirmed, part of every plan is on them.",
+            "confirm. A record without a count says why: a file of its beats can give it one. A drum intro in front "
+            "leads into a record that has none. Once three records are confirmed, part of every plan is on them.",
         ),
         caption=QT_TRANSLATE_NOOP(
             "help", "What you hear on the page Records: a low block on the one, a high block on the other beats."

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QVBoxLayout, QWidge
 
 from app.practice.records.confirming import Confirming
 from app.practice.records.shelf import Shelf
-from app.practice.records.written import ENDINGS
+from app.practice.records.written import ENDINGS, WRITING, check_name
 from app.ui.base import theme as look
 from app.ui.base.numbers_and_dates import number
 from app.ui.base.words import spoken
@@ -284,9 +284,9 @@ class RecordPage(QWidget):
     def write_sound(self, path: Path) -> None:
         """Write the record as it is heard, in a thread; a line says how it went."""
         try:
-            check_ending(path, ENDINGS)
+            check_name(path)
             self.shelf.write(path, self._now.wanted())
-            self._say(self.tr("One moment: the sound is being written …"))
+            self._say(spoken(WRITING()))
         except Trouble as trouble:
             self._say(spoken(trouble.says))
 

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QVBoxLayout, QWidge
 
 from app.practice.board.board import Board
 from app.practice.board.board_phrase import BoardPhrase, FileRecord, save_midi
+from app.practice.records.written import ENDINGS
 from app.ui.base import theme as look
 from app.ui.base.words import spoken
 from app.ui.screens.board_choices import BoardChoices
@@ -119,6 +120,7 @@ class BoardScreen(QWidget):
             ("H", everywhere, lambda: chosen.next_of(chosen.hear)),
             ("V", everywhere, lambda: chosen.next_of(chosen.voice)),
             ("B", everywhere, lambda: chosen.next_of(chosen.beside)),
+            ("A", everywhere, lambda: chosen.next_of(chosen.intro)),
             ("F11", everywhere, lambda: self.fill(not self._full)),
             ("Escape", everywhere, self._escape),
         )
@@ -176,6 +178,15 @@ class BoardScreen(QWidget):
             self.redraw()
 
     def _ask_save(self) -> None:
+        file = self.board.phrase.file
+        if file is not None and file.recorded:
+            kinds = {ending[1:]: self.tr("Sound") for ending in ENDINGS}
+            name = f"{file.name} {self.board.phrase.tempo_bpm:g}{ENDINGS[0]}"
+            path = save_as(self, self.tr("Save as a sound"), name, kinds)
+            if path is not None:
+                self.board.save(path)
+                self._go()
+            return
         name = f"{Path(self.choices.title).stem} {self.board.phrase.tempo_bpm:g}.mid"
         path = save_as(self, self.tr("Save as a MIDI file"), name, {"mid": self.tr("MIDI file")})
         if path is not None:
@@ -280,6 +291,7 @@ class BoardScreen(QWidget):
         phrase = board.phrase
         if before is None or before[0] != phrase:
             self._sheet.show_count(phrase.count(), way=phrase.way)
+            self._sheet.show_truth(phrase.marks())
             self._sheet.show_sounding(board.beat)
             self.choices.show_phrase(phrase)
         self._title.setText(self.choices.title if self._full else self.tr("The tutor's board"))

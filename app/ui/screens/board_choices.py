@@ -11,6 +11,7 @@ from app.ui.base import theme as look
 from app.ui.base.words import groove_title, spoken
 from app.ui.widgets.controls import Box, KeyButton, button, label, named, quiet, row
 from app.ui.widgets.flow import Flow
+from synth.recording.teaching import INTROS
 from synth.score.grooves import grooves
 from synth.sound.kits import TITLES
 from synth.sound.loop import PHRASE_BARS
@@ -42,8 +43,11 @@ class BoardChoices(QWidget):
         tip = self.tr("Plays the phrase from a MIDI file, its drums and what else is in it.")
         self.midi = KeyButton(self.tr("MIDI file…"), tip, self.tr("O"))
         self.midi.clicked.connect(self.midi_wanted)
-        tip = self.tr("Saves the phrase as a MIDI file: what is heard of your record, without the voice.")
-        self.save = KeyButton(self.tr("Save…"), tip, self.tr("S"))
+        self._save_tips = (
+            self.tr("Saves the phrase as a MIDI file: what is heard of your record, without the voice."),
+            self.tr("Saves the phrase, once round, as a sound: your record as you hear it here. For your own use."),
+        )
+        self.save = KeyButton(self.tr("Save…"), self._save_tips[0], self.tr("S"))
         self.save.clicked.connect(self.saving)
         self.kits = Box()
         for family, title in TITLES.items():
@@ -67,13 +71,21 @@ class BoardChoices(QWidget):
             ("letters", "1 A B C, 2 A B C", self.tr("A voice counts one A B C, two A B C.")),
         ]
         self.voice, voice_row = self._pick(voice, lambda value: _with_voice(self.phrase, value))
-        beside: list[tuple[object, str, str]] = [(Beside.NONE, self.tr("Off"), self.tr("One record plays."))]
+        beside: list[tuple[object, str, str]] = [(Beside.NONE, self.tr("None"), self.tr("One record plays."))]
         for each in (Beside.ONE, Beside.TWO, Beside.THREE, Beside.FOUR):
             about = self.tr("A second record plays: its one is on your {n}.").format(n=each.value)
             beside.append((each, self.tr("On {n}").format(n=each.value), about))
         about = self.tr("A second record plays: its phrase begins in the middle of yours.")
         beside.append((Beside.HALF, self.tr("Half a phrase"), about))
         self.beside, beside_row = self._pick(beside, lambda value: replace(self.phrase, beside=value))
+        about = self.tr("{n} bars of drums, then the phrase of your record. For own records alone.")
+        intro = [
+            (0, self.tr("No intro"), self.tr("The phrase of your record begins at once.")),
+            *((each, str(each), about.format(n=each)) for each in INTROS),
+        ]
+        self.intro, intro_row = self._pick(intro, lambda value: replace(self.phrase, intro=value))
+        for each in INTROS:  # the bars of the phrase have the same numbers
+            self.intro[each].setAccessibleName(self.tr("Drum intro: {n} bars").format(n=each))
         parts = []
         for name, key, part in (
             (self.tr("Groove"), "G", row(self.groove, self.midi, self.save, spacing=look.STEP_PX)),
@@ -82,6 +94,7 @@ class BoardChoices(QWidget):
             (self.tr("Hear"), "H", hear_row),
             (self.tr("Voice"), "V", voice_row),
             (self.tr("Second record"), "B", beside_row),
+            (self.tr("Drum intro"), "A", intro_row),
         ):
             made = QVBoxLayout()
             made.setSpacing(look.STEP_PX)
@@ -138,7 +151,10 @@ class BoardChoices(QWidget):
             part.setEnabled(fits and not (recorded and each is not Beside.NONE))
         for each, part in self.hear.items():
             part.setEnabled(not recorded or each is Hear.SONG)
-        self.save.setEnabled(not recorded)
+        self.save.setAccessibleDescription(self._save_tips[recorded])
+        self.intro[phrase.intro].setChecked(True)
+        for each, part in self.intro.items():
+            part.setEnabled(recorded or not each)
         with quiet(self.groove, self.kits):
             if self.groove.itemData(self.groove.count() - 1) is None:
                 self.groove.removeItem(self.groove.count() - 1)

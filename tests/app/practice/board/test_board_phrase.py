@@ -7,11 +7,12 @@ import numpy as np
 import pytest
 import soundfile
 
-from app.practice.board.board_phrase import Beside, BoardPhrase, FileRecord, Hear, render, save_midi
+from app.practice.board.board_phrase import Beside, BoardPhrase, FileRecord, Hear, render, save_midi, save_sound
 from app.practice.board.tapped_tempo import TappedTempo
 from synth.base.errors import Trouble
 from synth.midi.writing import write_midi
 from synth.recording.source import RecordingSource, of_file
+from synth.recording.teaching import LEAD_IN_S
 from synth.score.arrangement import EARLIEST_S, arrange
 from synth.score.grooves import groove, grooves
 from tests.synth.recording.drums import RATE_HZ as DRUMS_HZ
@@ -164,3 +165,51 @@ def test_a_recording_goes_round_on_its_beats_with_the_count_over_it(recorded):
         assert min(off) < 0.01 * np.abs(alone).max()
     with pytest.raises(Trouble, match="Invented drums is too short for a phrase of 32 bars"):
         render(replace(phrase, bars=32), 44_100)
+
+
+@pytest.mark.parametrize(("intro", "bars"), [(4, 4), (8, 4), (4, 8)])
+def test_drums_go_before_the_phrase_of_a_recording_at_its_tempo(recorded, intro, bars):
+    """By hand: at 124 BPM the record's phrase comes ``4 * intro`` beats after the loop's first one, each round."""
+    phrase = replace(BoardPhrase().with_record(FileRecord.of(recorded)), bars=bars, aloud=False, intro=intro)
+    count = phrase.count()
+    assert count.phrase_number.tolist() == [1] * 4 * intro + [2] * 4 * bars
+    assert count.bar_in_phrase[4 * intro] == 1
+    loop = render(phrase, 44_100)
+    assert len(loop.count) == 4 * (intro + bars)
+    assert np.allclose(loop.count.beats_s, count.beats_s, atol=1e-4)
+    enters_s = 4 * intro * 60 / 124
+    recorded_s = loop.phrase.recorded.start_s - loop.lead_frames / 44_100
+    assert recorded_s == pytest.approx(enters_s, abs=0.06)
+    assert loop.phrase.hits.grid_s.max() - loop.lead_frames / 44_100 < enters_s
+    # Drums from the first beat on, the record's in the last bars, and both again in the next round.
+    for round_s in (0.0, loop.round_frames / 44_100):
+        for beat in (0, 4 * intro - 4, 4 * intro, 4 * (intro + bars) - 4):
+            at = loop.lead_frames + round((round_s + beat * 60 / 124) * 44_100)
+            if at + 3000 < len(loop.samples):
+                assert np.abs(loop.samples[at : at + 3000]).max() > 0.1, (round_s, beat)
+    for beat in (1, 4 * intro):  # and each by itself
+        assert np.abs(loop.beat_sound(beat)).max() > 0.05
+
+
+def test_an_intro_is_for_recordings_alone(recorded, midi):
+    phrase = replace(BoardPhrase().with_record(FileRecord.of(recorded)), intro=8)
+    assert phrase.with_record(FileRecord.of(recorded)).intro == 8
+    assert phrase.with_groove("backbeat").intro == 0
+    assert phrase.with_record(midi).intro == 0
+    assert not phrase.same_count(replace(phrase, intro=4))
+
+
+def test_the_phrase_of_a_recording_is_saved_once_round_as_it_is_heard(recorded, tmp_path):
+    phrase = replace(BoardPhrase().with_record(FileRecord.of(recorded)), intro=4).at_tempo(120)
+    out = tmp_path / "out.wav"
+    assert str(save_sound(phrase, out)) == f"{out} is written. It is for your own use, as the record is."
+    sound = soundfile.info(out)
+    assert sound.duration == pytest.approx(LEAD_IN_S + 8 * 2.0, abs=0.01)  # eight bars at 120 BPM
+    before = Path(recorded.sound.path).read_bytes()
+    for path, why in (
+        (Path(recorded.sound.path), "would replace the sound of a record"),
+        (out.with_suffix(".txt"), "end with"),
+    ):
+        with pytest.raises(Trouble, match=why):
+            save_sound(phrase, path)
+    assert Path(recorded.sound.path).read_bytes() == before

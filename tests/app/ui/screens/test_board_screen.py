@@ -1,16 +1,24 @@
 """The board for teaching: tempo typed and tapped in, what became of it, a MIDI file, a second record."""
 
 import mido
+import numpy as np
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
-from app.practice.board.board_phrase import Beside, Hear
+import synth.sound.loop
+from app.practice.board.board_phrase import Beside, FileRecord, Hear
+from app.ui.screens import board as board_module
+from synth.base.words import say
 from synth.midi.writing import write_midi
 from synth.score.arrangement import arrange
 from synth.score.grooves import groove
+from synth.sound.kit import take_at
 from tests.app.later import Later
 from tests.app.windows import open_window
+from tests.synth.recording.test_source import SOURCE
+
+SILENCE = take_at(np.zeros((480, 2), "f4"), 0.0, 48_000)
 
 pytestmark = pytest.mark.usefixtures("unheard")
 
@@ -168,3 +176,42 @@ def test_what_cannot_be_saved_says_why_and_leaves_nothing(screen, qtbot, tmp_pat
     screen.board.notice = None
     press(qtbot, Qt.Key.Key_S)
     assert screen.board.notice is None
+
+
+# -- a record of the learner's own -----------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def on_record(screen, monkeypatch):
+    """The board with a recording; it is not read."""
+    monkeypatch.setattr(synth.sound.loop, "recorded_take", lambda heard, rate: (heard.start_s, SILENCE))
+    screen.choose(screen.board.phrase.with_record(FileRecord.of(SOURCE)))
+    return screen
+
+
+def test_a_drum_intro_is_put_before_a_record_by_one_key(on_record, qtbot):
+    for bars in (4, 8, 16, 0):
+        press(qtbot, Qt.Key.Key_A)
+        assert on_record.board.phrase.intro == bars
+        assert on_record.choices.intro[bars].isChecked()
+        assert len(on_record.board.phrase.count()) == 4 * (bars + 4)
+        assert on_record.board.notice is None
+
+
+def test_grooves_take_no_drum_intro(screen, qtbot):
+    press(qtbot, Qt.Key.Key_A)
+    assert screen.board.phrase.intro == 0
+    assert [part.isEnabled() for part in screen.choices.intro.values()] == [True, False, False, False]
+
+
+def test_a_record_is_saved_as_a_sound_and_a_line_says_so(on_record, qtbot, monkeypatch, tmp_path):
+    asked = []
+    monkeypatch.setattr(board_module, "save_as", lambda *words: asked.append(words) or tmp_path / "out.mp3")
+    monkeypatch.setattr(
+        "app.practice.board.board.save_sound", lambda phrase, path: say(f"{path.name}: {phrase.intro}")
+    )
+    press(qtbot, Qt.Key.Key_A)
+    press(qtbot, Qt.Key.Key_S)
+    assert asked[0][2:] == ("A song 120.mp3", {"mp3": "Sound", "wav": "Sound", "flac": "Sound", "ogg": "Sound"})
+    qtbot.waitUntil(lambda: on_record._notice.text() == "out.mp3: 4")
+    assert "as a sound" in on_record.choices.save.accessibleDescription()
