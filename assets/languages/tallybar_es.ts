@@ -3406,7 +3406,7 @@
     </message>
     <message>
         <source>The program looks for beat, one and phrase in the files that you add, or says why there is no steady count to find. It can be wrong. Hear eight bars with the count, set right what is wrong by one key, and confirm. A record without a count says why: a file of its beats can give it one. A drum intro in front leads into a record that has none. Once three records are confirmed, part of every plan is on them.</source>
-        <translation>El programa busca el tiempo, el «uno» y la frase en los archivos que añades, o dice por qué no hay una cuenta estable. Puede equivocarse. Oye ocho compases con la cuenta, corrige lo que falle con una tecla y confirma. Con tres discos confirmados, una parte de cada plan es con ellosUn disco sin cuenta dice por qué: un archivo de sus tiempos puede dársela. Una intro de batería delante lleva a un disco que no la tiene. .</translation>
+        <translation>El programa busca el tiempo, el «uno» y la frase en los archivos que añades, o dice por qué no hay una cuenta estable. Puede equivocarse. Oye ocho compases con la cuenta, corrige lo que falle con una tecla y confirma. Un disco sin cuenta dice por qué: un archivo de sus tiempos puede dársela. Una intro de batería delante prepara la entrada de un disco que no la tiene. Con tres discos confirmados, una parte de cada plan es con ellos.</translation>
     </message>
     <message>
         <source>What you hear on the page Records: a low block on the one, a high block on the other beats.</source>
