@@ -3405,8 +3405,8 @@
         <translation>El fin de toda práctica de contar es tu propia música.</translation>
     </message>
     <message>
-        <source>The program looks for beat, one and phrase in the files that you add, or says why there is no steady count to find. It can be wrong. Hear eight bars with the count, set right what is wrong by one key, and confirm. A record without a count says why: a file of its beats can give it one. A drum intro in front leads into a record that has none. Once three records are confirmed, part of every plan is on them.</source>
-        <translation>El programa busca el tiempo, el «uno» y la frase en los archivos que añades, o dice por qué no hay una cuenta estable. Puede equivocarse. Oye ocho compases con la cuenta, corrige lo que falle con una tecla y confirma. Un disco sin cuenta dice por qué: un archivo de sus tiempos puede dársela. Una intro de batería delante prepara la entrada de un disco que no la tiene. Con tres discos confirmados, una parte de cada plan es con ellos.</translation>
+        <source>The program looks for beat, one and phrase in the files that you add, or says why it cannot: a file of their beats helps. Hear eight bars with the count, set right what is wrong by one key, and confirm. A drum intro in front leads into a record that has none. Once three records are confirmed, part of every plan is on them.</source>
+        <translation>El programa busca el tiempo, el «uno» y la frase en los archivos que añades, o dice por qué no puede: un archivo de sus tiempos ayuda. Oye ocho compases con la cuenta, corrige lo que falle con una tecla y confirma. Una intro de batería delante prepara la entrada de un disco que no la tiene. Con tres discos confirmados, una parte de cada plan es con ellos.</translation>
     </message>
     <message>
         <source>What you hear on the page Records: a low block on the one, a high block on the other beats.</source>
@@ -5138,10 +5138,6 @@
     <message>
         <source>The sound plays on {output} now, which is not calibrated. Calibrate under Sound and taps, so that you see early and late.</source>
         <translation>El sonido sale ahora por {output}, que no está calibrado. Calibra en «Audio y toques» para ver adelanto y retraso.</translation>
-    </message>
-    <message>
-        <source>One moment: the sound is being written …</source>
-        <translation>Un momento: se está escribiendo el sonido …</translation>
     </message>
     <message>
         <source>Saved as {name}: the drums and parts of your record.</source>
@@ -7402,6 +7398,10 @@
     <message>
         <source>your record</source>
         <translation>tu disco</translation>
+    </message>
+    <message>
+        <source>One moment: the sound is being written.</source>
+        <translation>Un momento: se está escribiendo el sonido.</translation>
     </message>
     <message>
         <source>it should start here</source>

@@ -28,7 +28,7 @@ LONGEST_S = 900.0
 WRITTEN = Template("written.done", "{path} is written. It is for your own use, as the record is.")
 LONG = Template("written.long", "{title} is too long for one sound: at most {minutes} minutes can be written.")
 REPLACES = Template("written.replaces", "{path}: this would replace the sound of a record of yours.")
-WRITING = Template("written.writing", "One moment: the sound is being written …")
+WRITING = Template("written.writing", "One moment: the sound is being written.")
 STOPPED = Template("written.stopped", "{path} was not written, since the program was closed.")
 
 

@@ -84,8 +84,8 @@ class BoardChoices(QWidget):
             *((each, str(each), about.format(n=each)) for each in INTROS),
         ]
         self.intro, intro_row = self._pick(intro, lambda value: replace(self.phrase, intro=value))
-        for each in INTROS:  # the bars of the phrase have the same numbers
-            self.intro[each].setAccessibleName(self.tr("Drum intro: {n} bars").format(n=each))
+        for long in INTROS:  # the bars of the phrase have the same numbers
+            self.intro[long].setAccessibleName(self.tr("Drum intro: {n} bars").format(n=long))
         parts = []
         for name, key, part in (
             (self.tr("Groove"), "G", row(self.groove, self.midi, self.save, spacing=look.STEP_PX)),
