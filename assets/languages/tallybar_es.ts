@@ -3406,7 +3406,7 @@
     </message>
     <message>
         <source>The program looks for beat, one and phrase in the files that you add, or says why it cannot: a file of their beats helps. Hear eight bars with the count, set right what is wrong by one key, and confirm. A drum intro in front leads into a record that has none. Once three records are confirmed, part of every plan is on them.</source>
-        <translation>El programa busca el tiempo, el «uno» y la frase en los archivos que añades, o dice por qué no puede: un archivo de sus tiempos ayuda. Oye ocho compases con la cuenta, corrige lo que falle con una tecla y confirma. Una intro de batería delante prepara la entrada de un disco que no la tiene. Con tres discos confirmados, una parte de cada plan es con ellos.</translation>
+        <translation>El programa busca el tiempo, el «uno» y la frase en tus archivos, o dice por qué no puede: sirve un archivo de tiempos. Oye ocho compases con la cuenta, corrige lo que falle con una tecla y confirma. Una intro de batería delante prepara la entrada de un disco que no la tiene. Con tres discos confirmados, una parte de cada plan es con ellos.</translation>
     </message>
     <message>
         <source>What you hear on the page Records: a low block on the one, a high block on the other beats.</source>

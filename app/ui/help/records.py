@@ -11,9 +11,9 @@ OWN_RECORDS = (
         QT_TRANSLATE_NOOP(
             "help",
             "The program looks for beat, one and phrase in the files that you add, or says why it cannot: a file of "
-            "their beats helps. Hear eight bars with the count, set right what is wrong by one key, and confirm. A drum "
-            "intro in front leads into a record that has none. Once three records are confirmed, part of every plan is "
-            "on them.",
+            "their beats helps. Hear eight bars with the count, set right what is wrong by one key, and confirm. A "
+            "drum intro in front leads into a record that has none. Once three records are confirmed, part of every "
+            "plan is on them.",
         ),
         caption=QT_TRANSLATE_NOOP(
             "help", "What you hear on the page Records: a low block on the one, a high block on the other beats."
