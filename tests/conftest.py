@@ -117,6 +117,16 @@ def pytest_collection_modifyitems(items):
                 item.add_marker("proof")
 
 
+@pytest.hookimpl(wrapper=True)
+def pytest_collection():
+    """Collect no garbage while modules and tests are loaded: all of it stays."""
+    gc.disable()
+    try:
+        return (yield)
+    finally:
+        gc.enable()
+
+
 def pytest_collection_finish():
     """Spare the collector what stays until the end: modules, and the tests themselves."""
     gc.collect()

@@ -13,6 +13,14 @@ from synth.device.clock import now_s
 
 # Rest in ms: taps at 60 BPM come every second; a longer pause ends tapping.
 REST_MS = 1100
+# The events that can be taps. While a trial sounds every event of the application comes by.
+TAKEN = frozenset(
+    {
+        *(QEvent.Type.KeyPress, QEvent.Type.KeyRelease, QEvent.Type.MouseMove, QEvent.Type.MouseButtonPress),
+        *(QEvent.Type.MouseButtonRelease, QEvent.Type.MouseButtonDblClick),
+        *(QEvent.Type.TouchBegin, QEvent.Type.TouchUpdate, QEvent.Type.TouchEnd),
+    }
+)
 SIDE_KEYS: dict[int, Key] = {Qt.Key.Key_Left: Key.LEFT, Qt.Key.Key_Right: Key.RIGHT}
 
 
@@ -103,6 +111,8 @@ class TapFilter(QObject):
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Take taps and answers, and every key while taps are asked for."""
+        if event.type() not in TAKEN:
+            return False
         taker = self._taker
         self._reader.watch(event)
         if taker is None:

@@ -26,6 +26,8 @@ SALT = 1
 TAIL_S = 1.5
 # Microtiming may put a hit this many seconds before its beat: it still belongs to that beat.
 EARLIEST_S = LONGEST_SHIFT_MS / 1000
+# Voices that lead to a turn.
+RISING = ("riser", "reversed_crash", FILTER)
 # Seconds. A note with less than this left at the start of an excerpt is not repeated there.
 SHORTEST_REST_S = 0.15
 
@@ -146,8 +148,7 @@ def _cut(hits: Hits, start_s: float, end_s: float, by_s: float) -> Hits:
     """
     onset_s, grid_s, until_s = hits.onset_s, hits.grid_s, hits.onset_s + hits.duration_s
     begins = (grid_s >= start_s - EARLIEST_S) & (grid_s < end_s - EARLIEST_S)
-    sweeps = [hits.voices.index(name) for name in ("riser", "reversed_crash", FILTER) if name in hits.voices]
-    rises = np.isin(hits.voice, sweeps)
+    rises = np.array([name in RISING for name in hits.voices])[hits.voice]
     held = (grid_s < start_s - EARLIEST_S) & (until_s > start_s + SHORTEST_REST_S) & ((hits.pitch > 0) | rises)
     rows = (begins | held) & ~(rises & (until_s > end_s + EARLIEST_S))
     onset_s = np.where(held, start_s, onset_s)

@@ -4,7 +4,7 @@ import numpy as np
 import numpy.typing as npt
 
 from synth.base.arrays import Seconds
-from synth.score.hits import FILTER, INDEX, SWEEPS
+from synth.score.hits import FILTER, INDEX, SWEEPS, VOICE_NAMES
 
 # SD in ms of all hits but kicks on a beat, by the family that a groove file names: within the 3 to 8 ms that are
 # usual of good players. Any other family is programmed: its hits lie on the grid.
@@ -16,6 +16,7 @@ PLAYED_MS = {
 KICK_MS = 1.5
 # Voices that rise or hold too long to be early or late.
 ON_GRID = (*SWEEPS, FILTER, "pad", "voice")
+IS_ON_GRID = np.isin(VOICE_NAMES, ON_GRID)
 # SDs that a hit lies off at most.
 MOST_SDS = 3.0
 
@@ -34,5 +35,5 @@ def drawn_shifts_s(
     drawn = np.clip(generator.standard_normal(len(first)), -MOST_SDS, MOST_SDS)[which]
     on_beat = np.abs(beats - np.rint(beats)) < 1e-6
     sd_ms = np.where((voice == INDEX["kick"]) & on_beat, KICK_MS, PLAYED_MS[family])
-    sd_ms[np.isin(voice, [INDEX[name] for name in ON_GRID])] = 0.0
+    sd_ms[IS_ON_GRID[voice.astype(np.int64)]] = 0.0
     return np.asarray(drawn * sd_ms / 1000)

@@ -1,6 +1,7 @@
 """A practice on a silent player and an empty logbook."""
 
 import shutil
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from pathlib import Path
 
@@ -12,6 +13,7 @@ import synth.sound.loop
 import synth.sound.mixdown
 from app.inputs.equipment import Equipment
 from app.practice.practice import Practice
+from app.practice.records import shelf
 from app.practice.trial.next_trial import Ahead
 from app.settings import Settings
 from app.ui.base import theme
@@ -74,6 +76,22 @@ def _garbage(qapp, _fonts):
     yield
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
     collect_due()
+    apply(Settings(theme="light"))  # here, where no window is left that would be dressed anew
+
+
+@pytest.fixture(autouse=True)
+def _shelf_workers_end(monkeypatch):
+    """The threads of a list of records end with the test, whether it closed the list or not."""
+    made: list[ThreadPoolExecutor] = []
+
+    def workers(*words) -> ThreadPoolExecutor:
+        made.append(ThreadPoolExecutor(*words))
+        return made[-1]
+
+    monkeypatch.setattr(shelf, "ThreadPoolExecutor", workers)
+    yield
+    for each in made:
+        each.shutdown(cancel_futures=True)
 
 
 @pytest.fixture(scope="session", autouse=True)

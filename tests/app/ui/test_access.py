@@ -25,10 +25,9 @@ from app.demo.pictures import SEED, Look, Shown
 from app.inputs.taps import Tap
 from app.practice.trial.attempt import Attempt, Phase
 from app.session import Session
-from app.settings import Settings
 from app.ui.base import theme
 from app.ui.base.language import speak
-from app.ui.dress import apply, dress
+from app.ui.dress import dress
 from app.ui.heading import BOARD, HELP, PRACTISE
 from app.ui.help.chapters import PAGES
 from app.ui.practise.screen import PractiseScreen
@@ -59,7 +58,6 @@ def _as_before(qapp):
     yield
     speak(qapp, "en")
     QLocale.setDefault(QLocale.c())
-    apply(Settings())
 
 
 def shown(qapp, logbook_path, language: str, percent: int) -> Iterator[tuple[str, QWidget]]:

@@ -7,20 +7,17 @@ from PySide6.QtWidgets import QApplication
 from app.session import Session
 from app.settings import Keeper, Settings
 from app.ui.base.language import speak
-from app.ui.dress import apply
 from app.ui.window import USUAL_FRAME, Window, inside, moved_into
 
 
 @pytest.fixture
 def window(qtbot, practice, qapp):
-    apply(Settings())
     made = Window(Session(practice, Keeper(Settings(first_run_done=True))))
     qtbot.addWidget(made)
     made.show()
     qtbot.waitExposed(made)
     yield made
     made.close()
-    apply(Settings())
     speak(qapp, "system")
 
 

@@ -38,6 +38,11 @@ def song() -> np.ndarray:
     return drums(bars=48)[0]
 
 
+@pytest.fixture(scope="module")
+def found(song) -> Found:
+    return found_in(song)
+
+
 @pytest.fixture
 def catalogue(tmp_path):
     return Catalogue(tmp_path / "data")
@@ -50,17 +55,17 @@ def put(folder, name: str, data: bytes = b"bytes of a sound"):
     return path
 
 
-def test_a_new_file_is_kept_and_then_known(catalogue, tmp_path, song):
+def test_a_new_file_is_kept_and_then_known(catalogue, tmp_path, found):
     path = put(tmp_path / "a", "1.flac")
     assert known(catalogue, path) is None
-    made = arrived(catalogue, path, found_in(song), TODAY)
+    made = arrived(catalogue, path, found, TODAY)
     assert (made.title, made.artist, made.state, made.path) == ("Invented", "Nobody", State.FOUND, str(path))
     assert known(Catalogue(tmp_path / "data"), path) == made
 
 
-def test_a_moved_file_is_known_by_its_bytes(catalogue, tmp_path, song):
+def test_a_moved_file_is_known_by_its_bytes(catalogue, tmp_path, found):
     path = put(tmp_path / "a", "1.flac")
-    made = arrived(catalogue, path, found_in(song), TODAY).confirmed("tutor")
+    made = arrived(catalogue, path, found, TODAY).confirmed("tutor")
     catalogue.keep(made)
     moved = path.rename(tmp_path / "other name.flac")
     again = known(catalogue, moved)
@@ -86,9 +91,9 @@ def test_a_moved_folder_is_found_again(catalogue, tmp_path, song):
     assert len(found) == 3
 
 
-def test_an_unplugged_drive_loses_nothing(catalogue, tmp_path, song):
+def test_an_unplugged_drive_loses_nothing(catalogue, tmp_path, found):
     path = put(tmp_path / "a", "1.flac")
-    made = arrived(catalogue, path, found_in(song), TODAY)
+    made = arrived(catalogue, path, found, TODAY)
     path.unlink()
     assert list(Catalogue(tmp_path / "data")) == [made]
     assert catalogue.usable() == []
@@ -96,9 +101,9 @@ def test_an_unplugged_drive_loses_nothing(catalogue, tmp_path, song):
     assert known(catalogue, path).print == made.print
 
 
-def test_a_copy_is_the_same_recording(catalogue, tmp_path, song):
+def test_a_copy_is_the_same_recording(catalogue, tmp_path, song, found):
     path = put(tmp_path / "a", "1.flac")
-    made = arrived(catalogue, path, found_in(song), TODAY)
+    made = arrived(catalogue, path, found, TODAY)
     same = known(catalogue, put(tmp_path / "a", "copy.flac"))
     other = arrived(catalogue, put(tmp_path / "a", "1.mp3", b"other bytes"), found_in(0.9 * song), TODAY)
     assert {made.print} == {same.print, other.print}
@@ -109,19 +114,19 @@ def test_a_copy_is_the_same_recording(catalogue, tmp_path, song):
     assert known(catalogue, tmp_path / "a" / "copy.flac").path == str(tmp_path / "a" / "copy.flac")
 
 
-def test_other_tags_keep_a_confirmed_grid(catalogue, tmp_path, song):
+def test_other_tags_keep_a_confirmed_grid(catalogue, tmp_path, found):
     path = put(tmp_path / "a", "1.flac")
-    made = arrived(catalogue, path, found_in(song), TODAY).confirmed("learner")
+    made = arrived(catalogue, path, found, TODAY).confirmed("learner")
     catalogue.keep(made)
     put(tmp_path / "a", "1.flac", b"other tags, the same sound")
-    again = arrived(catalogue, path, replace(found_in(song), title="Renamed"), TODAY)
+    again = arrived(catalogue, path, replace(found, title="Renamed"), TODAY)
     assert (again.title, again.state, again.grid_version) == ("Renamed", State.CONFIRMED, 1)
     assert len(catalogue) == 1
 
 
-def test_another_encoding_moves_a_confirmed_grid_and_asks_again(catalogue, tmp_path, song):
+def test_another_encoding_moves_a_confirmed_grid_and_asks_again(catalogue, tmp_path, song, found):
     path = put(tmp_path / "a", "1.flac")
-    made = arrived(catalogue, path, found_in(song), TODAY)
+    made = arrived(catalogue, path, found, TODAY)
     mine = replace(made.grid, phrase_bars=16)  # what a person has set right
     catalogue.keep(made.with_grid(mine).confirmed("learner"))
     path.unlink()
@@ -133,9 +138,9 @@ def test_another_encoding_moves_a_confirmed_grid_and_asks_again(catalogue, tmp_p
     assert not again.usable
 
 
-def test_a_file_that_was_replaced_is_another_recording(catalogue, tmp_path, song):
+def test_a_file_that_was_replaced_is_another_recording(catalogue, tmp_path, found):
     path = put(tmp_path / "a", "1.flac")
-    before = arrived(catalogue, path, found_in(song), TODAY)
+    before = arrived(catalogue, path, found, TODAY)
     put(tmp_path / "a", "1.flac", b"another record")
     after = arrived(catalogue, path, found_in(drums(bars=40, tempo_bpm=118, seed=4)[0]), TODAY)
     assert before.print != after.print
@@ -163,12 +168,12 @@ def test_what_lacked_a_program_is_tried_again_when_it_is_there(catalogue, tmp_pa
     assert known(catalogue, path) is None
 
 
-def test_what_the_computer_could_not_look_at_is_looked_at_again(catalogue, tmp_path, song):
+def test_what_the_computer_could_not_look_at_is_looked_at_again(catalogue, tmp_path, found):
     path = put(tmp_path / "a", "1.flac")
     with pytest.raises(Trouble, match="no process could be started"):
         arrived(catalogue, path, Trouble(NO_PROCESS(path="1.flac", why="out of memory")), TODAY)
     assert known(catalogue, path) is None
-    assert arrived(catalogue, path, found_in(song), TODAY).state is State.FOUND
+    assert arrived(catalogue, path, found, TODAY).state is State.FOUND
 
 
 def test_a_file_that_went_away_is_trouble_and_leaves_no_row(catalogue, tmp_path, song):

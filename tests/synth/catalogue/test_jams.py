@@ -11,12 +11,16 @@ from synth.base.errors import Trouble
 from synth.catalogue.jams import grid_of_jams, jams_of
 from tests.synth.catalogue.made import GRID, NO_GRID
 
-with warnings.catch_warnings():
-    warnings.simplefilter("ignore")
-    jams = pytest.importorskip("jams")  # 0.3.5, requirements-test.txt
-
 # Of the library itself, which calls jsonschema as before.
 pytestmark = pytest.mark.filterwarnings("ignore::DeprecationWarning")
+
+
+@pytest.fixture(scope="module")
+def jams():
+    """The standard's own library, 0.3.5 (requirements-test.txt)."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        return pytest.importorskip("jams")
 
 
 def put(folder, data):
@@ -25,7 +29,7 @@ def put(folder, data):
     return path
 
 
-def test_the_library_reads_what_we_write(tmp_path):
+def test_the_library_reads_what_we_write(tmp_path, jams):
     path = put(tmp_path, jams_of(GRID, "Invented", "Nobody", "tutor"))
     found = jams.load(str(path), validate=True, strict=True)
     assert (found.file_metadata.title, found.file_metadata.duration) == ("Invented", GRID.duration_s)
@@ -50,7 +54,7 @@ def test_a_grid_and_back(tmp_path, grid):
 
 
 @pytest.mark.parametrize("namespace", ["beat", "beat_position"])
-def test_what_the_library_writes_is_read(tmp_path, namespace):
+def test_what_the_library_writes_is_read(tmp_path, jams, namespace):
     made, annotation = jams.JAMS(), jams.Annotation(namespace=namespace)
     for n in range(40):
         place = {"position": n % 4 + 1, "measure": n // 4 + 1, "num_beats": 4, "beat_units": 4}

@@ -10,9 +10,7 @@ from app.practice.plan.placing import Placing
 from app.practice.plan.planned import Planned
 from app.practice.trial.attempt import Phase
 from app.practice.trial.next_trial import Wish
-from app.settings import Settings
 from app.ui.base.language import speak
-from app.ui.dress import apply
 from app.ui.heading import PRACTISE
 from app.ui.practise.practise_words import PractiseWords
 from app.ui.window import Window
@@ -50,8 +48,7 @@ def window(request, qtbot, practice, language, monkeypatch) -> Window:
     made.resize(*size)
     for _ in range(3):
         QApplication.processEvents()
-    yield made
-    apply(Settings(theme="light"))
+    return made
 
 
 def below(window: Window) -> list[str]:

@@ -10,7 +10,6 @@ from app.session import Session
 from app.settings import Keeper, Settings, load, settings_path
 from app.ui.base.language import speak
 from app.ui.charts.content import Question
-from app.ui.dress import apply
 from app.ui.heading import LOGBOOK, PRACTISE, SETTINGS
 from app.ui.logbook.answering import read_page
 from app.ui.window import Window
@@ -58,7 +57,6 @@ def window(qtbot, practice, logbook, keeper, no_lesson, qapp):
     made.contents.practise.tick()
     yield made
     made.close()
-    apply(Settings())
     speak(qapp, "en")
 
 

@@ -21,7 +21,6 @@ from app.practice.trial.next_trial import Ahead
 from app.session import Session
 from app.settings import Keeper, Settings, load, settings_path
 from app.ui.base import theme
-from app.ui.dress import apply
 from app.ui.heading import HELP, SETTINGS
 from app.ui.window import Window
 from app.volume import gain_of
@@ -54,7 +53,6 @@ def keeper() -> Keeper:
 
 @pytest.fixture
 def window(qtbot, practice, keeper):
-    apply(keeper.now)
     made = Window(Session(practice, keeper))
     qtbot.addWidget(made)
     made.contents.show_welcome()
@@ -63,7 +61,6 @@ def window(qtbot, practice, keeper):
     qtbot.waitUntil(made.isActiveWindow)
     yield made
     made.close()
-    apply(Settings())
 
 
 @pytest.fixture

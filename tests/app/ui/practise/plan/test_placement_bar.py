@@ -11,7 +11,6 @@ from app.practice.plan.planned import Planned
 from app.practice.trial.attempt import Phase
 from app.session import Session
 from app.settings import Keeper, Settings
-from app.ui.dress import apply
 from app.ui.window import Window
 from exercises.drills import drills
 
@@ -19,7 +18,6 @@ from exercises.drills import drills
 @pytest.fixture
 def window(qtbot, practice, logbook, monkeypatch, player):
     monkeypatch.setattr("app.ui.practise.plan.placement_bar.now_s", lambda: player.now_s)
-    apply(Settings())
     practice.follow_day(Planned(logbook.path))
     practice.now = lambda: player.now_s
     made = Window(Session(practice, Keeper(Settings())))
