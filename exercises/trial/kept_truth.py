@@ -291,7 +291,7 @@ def _packed(trial: Trial, side: KeptSide | None) -> KeptTruth:
         turns=[
             (row, sum(1 << at for at, signal in enumerate(SIGNALS) if signal in turn.signals))
             for turn in truth.turns
-            for row in np.flatnonzero(np.isclose(count.beats_s, turn.time_s, rtol=0, atol=1e-6)).tolist()
+            for row in np.flatnonzero(np.abs(count.beats_s - turn.time_s) <= 1e-6).tolist()
         ],
         others=[_kept_count(each, per_bar, truth.phrase_bars) for each in trial.counts_beside],
         help=None if help == KeptHelp() else help,

@@ -64,7 +64,7 @@ def cues(arrangement: Arrangement) -> tuple[Cue, ...]:
 
     def of(*names: str) -> Bools:
         """Hits of these voices."""
-        found: Bools = np.array([voice in names for voice in hits.voices], dtype=np.bool_)[hits.voice]
+        found: Bools = _among(hits.voices, names)[hits.voice]
         return found
 
     heard = (row >= 0) & (row < len(count))
@@ -76,7 +76,7 @@ def cues(arrangement: Arrangement) -> tuple[Cue, ...]:
     plain = _plain(arrangement, drums)
     on = [drums[plain & (count.beat_in_bar == beat), 0] for beat in range(1, per_bar + 1)]
     share = [beat.mean(axis=0) if len(beat) else np.zeros(drums.shape[2]) for beat in on]
-    kick, sharp = (np.isin(hits.voices, drum)[: drums.shape[2]] for drum in ("kick", SHARP_DRUMS))
+    kick, sharp = (_among(hits.voices, names)[: drums.shape[2]] for names in (("kick",), SHARP_DRUMS))
     bars = _whole_bars(drums, count, plain, per_bar)
     parts = {}
     for cue, voices in PARTS.items():
@@ -105,6 +105,19 @@ def cues(arrangement: Arrangement) -> tuple[Cue, ...]:
     return tuple(found)
 
 
+def _among(voices: tuple[str, ...], names: tuple[str, ...]) -> Bools:
+    """Which voices are among the names: (voices,)."""
+    return np.array([voice in names for voice in voices], dtype=np.bool_)
+
+
+def _in_bars_of(bars: Ints, beats: Ints | Bools) -> Bools:
+    """Which beats, (n,), lie in a bar of some of them; ``bars`` are their numbers."""
+    found = np.zeros(int(bars.max(initial=0)) + 1, dtype=np.bool_)
+    found[bars[beats]] = True
+    inside: Bools = found[bars]
+    return inside
+
+
 def _places(count: Count, grid_s: Seconds) -> tuple[Ints, Ints]:
     """Row of the count and step of its beat, from 0, of every hit; rows outside the count where there is no beat."""
     edges_s = np.append(count.beats_s, count.end_s)
@@ -126,13 +139,13 @@ def _grid(count: Count, row: Ints, step: Ints, thing: npt.NDArray[np.integer]) -
 def _plain(arrangement: Arrangement, drums: Bools) -> Bools:
     """Beats of bars with drums and without a fill, if there is such a bar as a whole: (beats,)."""
     count, bars = arrangement.count, arrangement.count.bar_number
-    drummed = np.isin(bars, bars[np.any(drums, axis=(1, 2))])
+    drummed = _in_bars_of(bars, np.any(drums, axis=(1, 2)))
     filled_s = [odd.start_s for odd in arrangement.exceptions if odd.kind == Departure.FALSE_FILL]
     filled_s += [turn.time_s - 0.1 for turn in arrangement.turns if set(LAST_BARS) & set(turn.signals)]
     filled = np.searchsorted(count.beats_s, filled_s, side="right") - 1
     # The last bar may end with a fill whose turn is not heard.
     unlike = np.append(filled[filled >= 0], len(count) - 1)
-    plain = drummed & ~np.isin(bars, bars[unlike])
+    plain = drummed & ~_in_bars_of(bars, unlike)
     whole = np.bincount(bars[plain]).max(initial=0) >= arrangement.metre.beats_per_bar
     found: Bools = plain if whole else drummed
     return found
