@@ -101,10 +101,15 @@ def checkout() -> Path:
 def pytest_collection_modifyitems(items):
     """Of a test marked ``sweep`` leave some rows without the mark ``proof``.
 
-    The first, middle and last; with 1 the middle one; with names those.
+    The first, middle and last; with 1 the middle one; with names those. Of a file marked ``sampled(n)``: every n-th
+    test.
     """
-    rows = defaultdict(list)
+    rows, of_file = defaultdict(list), Counter()
     for item in items:
+        if sampled := item.get_closest_marker("sampled"):
+            if of_file[item.path] % sampled.args[0]:
+                item.add_marker("proof")
+            of_file[item.path] += 1
         if item.get_closest_marker("sweep"):
             rows[item.path, item.getparent(pytest.Class), item.originalname].append(item)
     for row in rows.values():

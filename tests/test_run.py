@@ -13,6 +13,8 @@ import pytest
 from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
 
+pytestmark = pytest.mark.sampled(4)
+
 # What is there to be used; no apt-get, so that the system is left alone.
 TOOLS = ("bash", "cat", "cp", "flock", "head", "ln", "mkdir", "mv", "readlink", "rm", "rmdir", "tr", "uname")
 # Notes its words, a line each time, and the settings that reach it. An environment holds its pin files in

@@ -18,6 +18,8 @@ from exercises.trial.trial import Answer
 from exercises.trial.versions import MARKING
 from synth.device.clock import utc_now
 
+pytestmark = pytest.mark.sampled(3)
+
 # A file as version 0.1.0 wrote it, by hand in places.
 OLDEST = """# Settings of Tallybar. Edit them while the program is closed.
 

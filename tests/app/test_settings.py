@@ -14,6 +14,8 @@ from app.settings import LANGUAGES, Keeper, Settings, load, save, settings_path,
 from app.ui.base.language import SOURCE
 from synth.base.errors import Trouble
 
+pytestmark = pytest.mark.sampled(3)
+
 NOW = datetime(2030, 5, 1, 18, 0, 0, tzinfo=UTC)
 
 

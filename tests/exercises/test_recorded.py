@@ -28,6 +28,8 @@ from synth.base.errors import Trouble
 from synth.recording.source import of_file
 from tests.synth.recording.test_source import GRID, PRINT
 
+pytestmark = pytest.mark.sampled(6)
+
 WHEN = datetime(2030, 5, 1, 18, tzinfo=UTC)
 LONG = replace(GRID, steady_until_s=400.0, duration_s=400.0, intro_bars=32)
 OTHER = of_file("other.wav", replace(LONG, tempo_bpm=118.0, one_s=2.0), print="6" * 32, title="Another song")

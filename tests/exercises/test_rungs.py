@@ -20,6 +20,8 @@ from exercises.trial.versions import VERSION
 from synth.base.errors import Trouble
 from tests.exercises.trial.plain import NOW
 
+pytestmark = pytest.mark.sampled(3)
+
 MARKED = [one.id for one in marked_drills()]
 RATES = json.loads(assets.path("rungs", "guess_rates.json").read_text("utf-8"))
 

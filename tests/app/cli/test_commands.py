@@ -22,6 +22,8 @@ from app.demo.simulated import LEARNERS
 from synth.score.grooves import own_folder
 from synth.sound.kit import Kit
 
+pytestmark = pytest.mark.sampled(3)
+
 
 def run(capsys, *words) -> tuple[int, str, str]:
     """Exit status, standard output, standard error of one command."""

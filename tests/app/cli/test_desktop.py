@@ -18,6 +18,8 @@ from app.logfile import LIMIT_BYTES, OLDER_FILES, LogFile, log, log_path
 from synth.base.errors import Trouble
 from synth.base.words import Say
 
+pytestmark = pytest.mark.sampled(3)
+
 
 @pytest.fixture
 def data(tmp_path, monkeypatch):

@@ -16,6 +16,8 @@ from exercises.trial.trial import Answer
 from synth.base.folders import data_folder
 from synth.device.clock import utc_now
 
+pytestmark = pytest.mark.sampled(3)
+
 
 def practise(logbook, who, trials):
     trial = drill("beat").make(1, 1)

@@ -19,6 +19,8 @@ from exercises.logbook.schema import APPLICATION_ID, SCHEMA_VERSION, VERSIONS, s
 from exercises.logbook.store import Logbook
 from tests.exercises.quiet import leave_out_drums
 
+pytestmark = pytest.mark.sampled(4)
+
 
 @pytest.fixture(scope="module")
 def demo(tmp_path_factory):

@@ -11,6 +11,8 @@ from synth.catalogue import analysis
 from synth.catalogue.catalogue import Catalogue
 from tests.synth.recording.drums import RATE_HZ, drums
 
+pytestmark = pytest.mark.sampled(4)
+
 
 @pytest.fixture(scope="module")
 def recording(tmp_path_factory):

@@ -12,6 +12,8 @@ from app.cli.commands import main
 from app.settings import Settings, save, settings_path
 from synth.sound.kit import Kit
 
+pytestmark = pytest.mark.sampled(3)
+
 RATE = 48_000
 SOUNDS = {".wav": "PCM_24", ".flac": "PCM_16", ".mp3": "MPEG_LAYER_III", ".ogg": "VORBIS"}
 

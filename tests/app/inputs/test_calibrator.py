@@ -14,6 +14,8 @@ from synth.device.faults import Fault, FaultKind
 from synth.device.onsets import click
 from tests.synth.device import room
 
+pytestmark = pytest.mark.sampled(3)
+
 RATE_HZ = room.RATE_HZ
 CAPTURE_LAG_S = 0.020
 SETUP = Setup("Invented output", "Host", 81, 48_000, "key")

@@ -18,6 +18,8 @@ from synth.device.faults import Fault, FaultKind
 from synth.device.stream_clock import Line
 from tests.app.silent import SilentPlayer
 
+pytestmark = pytest.mark.sampled(3)
+
 DESCRIPTION = "Invented output (Host), 48000 Hz, 81 ms"
 
 

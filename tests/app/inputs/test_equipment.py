@@ -13,6 +13,8 @@ from synth.base.folders import HOME_VARIABLE
 from synth.device.playback import Player
 from tests.synth.device.fake_stream import FakeSound
 
+pytestmark = pytest.mark.sampled(3)
+
 WHEN = "2030-05-01T18:00:00Z"
 DESCRIPTION = "Invented (USB) output (Host), 48000 Hz, 81 ms"
 

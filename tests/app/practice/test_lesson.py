@@ -13,6 +13,8 @@ from app.practice.plan.today import State, Today
 from exercises.learner.plan import LESSON_MIN, plan
 from synth.device.faults import Fault, FaultKind
 
+pytestmark = pytest.mark.sampled(3)
+
 NOW = datetime(2030, 5, 1, 18, 0, tzinfo=UTC)
 SAMPLES = np.zeros((480, 2), np.float32)
 

@@ -25,7 +25,7 @@ from synth.device.playback import Player
 from tests.app.silent import said
 from tests.synth.device.fake_stream import FakeSound
 
-pytestmark = pytest.mark.usefixtures("unheard")
+pytestmark = [pytest.mark.usefixtures("unheard"), pytest.mark.sampled(4)]
 
 
 def tap_at(practice, player, times_s) -> None:

@@ -44,6 +44,8 @@ from tests.app.flashes import frame, most_flashes
 from tests.app.ui.base.test_theme import contrast
 from tests.app.windows import open_window
 
+pytestmark = pytest.mark.sampled(4)
+
 # WCAG 2.2, 2.5.8: targets are at least 24 by 24 CSS px.
 TARGET_PX = 24
 

@@ -7,6 +7,8 @@ import pytest
 from app.ui.display import NO_SCREEN, check_screen
 from synth.base.errors import Trouble
 
+pytestmark = pytest.mark.sampled(3)
+
 
 @pytest.mark.skipif(not sys.platform.startswith("linux"), reason="other systems always have a screen")
 @pytest.mark.parametrize("platform", ["", "xcb", "wayland;xcb", "nonsense", "nonsense:size=1x1;xcb", "../xcb"])

@@ -23,6 +23,8 @@ from app.ui.window import Window
 from synth.base.words import say
 from synth.device.faults import Fault, FaultKind
 
+pytestmark = pytest.mark.sampled(4)
+
 # What a window may have to tell at its start.
 UNSAVED = Fault(FaultKind.UNDERFLOW).says
 

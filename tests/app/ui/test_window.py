@@ -16,6 +16,8 @@ from synth.base.errors import Trouble
 from synth.base.words import say
 from tests.app.windows import open_window
 
+pytestmark = pytest.mark.sampled(4)
+
 
 @pytest.fixture
 def window(qtbot, practice, qapp) -> Window:

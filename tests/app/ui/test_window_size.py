@@ -9,6 +9,8 @@ from app.settings import Keeper, Settings
 from app.ui.base.language import speak
 from app.ui.window import USUAL_FRAME, Window, inside, moved_into
 
+pytestmark = pytest.mark.sampled(4)
+
 
 @pytest.fixture
 def window(qtbot, practice, qapp):

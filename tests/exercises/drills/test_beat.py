@@ -8,6 +8,8 @@ from exercises.drills import drill
 from exercises.trial.trial import Answer
 from synth.score.grooves import groove
 
+pytestmark = pytest.mark.sampled(3)
+
 DRILL = drill("beat")
 RUNGS = range(1, len(DRILL.rungs) + 1)
 

@@ -8,6 +8,8 @@ from exercises.trial.answers import read_answer
 from exercises.trial.trial import Answer, Kind
 from exercises.trial.trial_file import trial_from_json
 
+pytestmark = pytest.mark.sampled(3)
+
 BRING_IN = drill("bring-in")
 RUNGS = range(1, len(BRING_IN.rungs) + 1)
 

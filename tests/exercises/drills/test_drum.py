@@ -11,6 +11,8 @@ from exercises.forms.drill import SAME_KITS_TO
 from exercises.trial.trial import Answer
 from synth.score.grooves import groove
 
+pytestmark = pytest.mark.sampled(3)
+
 DRILL = drill("drum")
 RUNGS = range(1, len(DRILL.rungs) + 1)
 RATE = 16_000

@@ -10,6 +10,8 @@ from exercises.trial.trial_file import trial_from_json
 from synth.base.errors import Trouble
 from synth.score.metre import Metre
 
+pytestmark = pytest.mark.sampled(3)
+
 FEEL = drill("feel")
 RUNGS = range(1, len(FEEL.rungs) + 1)
 SHARP = ("snare", "clap", "rim")

@@ -7,6 +7,8 @@ from exercises.drills import drill
 from exercises.trial.trial import Answer
 from synth.base.errors import Trouble
 
+pytestmark = pytest.mark.sampled(3)
+
 FIND = drill("find-again")
 RUNGS = range(1, len(FIND.rungs) + 1)
 

@@ -8,6 +8,8 @@ from exercises.drills.in_line import Ask
 from exercises.trial.trial import Answer
 from synth.base.errors import Trouble
 
+pytestmark = pytest.mark.sampled(3)
+
 IN_LINE = drill("in-line")
 RUNGS = range(1, len(IN_LINE.rungs) + 1)
 

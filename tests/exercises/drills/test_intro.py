@@ -11,6 +11,8 @@ from synth.score.hits import PITCHED
 from synth.sound.kit import Kit
 from synth.sound.mixdown import mixdown
 
+pytestmark = pytest.mark.sampled(3)
+
 INTRO = drill("intro")
 RUNGS = range(1, len(INTRO.rungs) + 1)
 

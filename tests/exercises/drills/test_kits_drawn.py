@@ -8,6 +8,8 @@ from exercises.forms.drill import SAME_KITS_TO
 from synth.base.errors import Trouble
 from synth.sound.kits import FAMILY_NAMES
 
+pytestmark = pytest.mark.sampled(3)
+
 
 @pytest.mark.proof
 @pytest.mark.parametrize("name", ["one", "land", "in-line"])

@@ -7,6 +7,8 @@ from exercises.drills import drill
 from exercises.trial.trial import Answer
 from synth.score.song import SCALES
 
+pytestmark = pytest.mark.sampled(3)
+
 LAND = drill("land")
 RUNGS = range(1, len(LAND.rungs) + 1)
 

@@ -6,6 +6,8 @@ import pytest
 from exercises.drills import drills
 from synth.score.arrangement import EARLIEST_S
 
+pytestmark = pytest.mark.sampled(3)
+
 
 @pytest.mark.sweep("one", "stopped-beat", "through")
 @pytest.mark.parametrize("drill", [id for id in drills() if id != "drum"])  # plays its two drums first; asks no one

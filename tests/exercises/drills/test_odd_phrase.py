@@ -7,6 +7,8 @@ from exercises.drills import drill
 from exercises.trial.trial import Answer
 from synth.base.errors import Trouble
 
+pytestmark = pytest.mark.sampled(3)
+
 ODD = drill("odd-phrase")
 RUNGS = range(1, len(ODD.rungs) + 1)
 

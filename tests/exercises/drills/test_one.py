@@ -15,6 +15,8 @@ from synth.base.errors import Trouble
 from synth.base.words import Template
 from synth.score.grooves import groove
 
+pytestmark = pytest.mark.sampled(3)
+
 ONE = drill("one")
 RUNGS = range(1, len(ONE.rungs) + 1)
 

@@ -7,6 +7,8 @@ from exercises.drills import drill
 from exercises.trial.trial import Answer
 from synth.score.hits import PITCHED
 
+pytestmark = pytest.mark.sampled(3)
+
 OUTRO = drill("outro")
 RUNGS = range(1, len(OUTRO.rungs) + 1)
 

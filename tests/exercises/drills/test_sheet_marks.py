@@ -15,6 +15,8 @@ from exercises.trial.trial import LOST_COUNT, Answer, Kind
 from synth.score.metre import steady_count
 from synth.score.turns import Signal
 
+pytestmark = pytest.mark.sampled(3)
+
 MARKED = [id for id, each in drills().items() if each.kind is not Kind.NONE]
 
 

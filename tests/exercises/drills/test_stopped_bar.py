@@ -6,6 +6,8 @@ from exercises.drills import drill
 from exercises.trial.trial import Answer
 from exercises.trial.trial_file import trial_from_json
 
+pytestmark = pytest.mark.sampled(3)
+
 DRILL = drill("stopped-bar")
 RUNGS = range(1, len(DRILL.rungs) + 1)
 

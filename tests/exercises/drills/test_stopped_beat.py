@@ -9,6 +9,8 @@ from exercises.trial.trial import Answer
 from exercises.trial.trial_file import trial_from_json
 from synth.base.errors import Trouble
 
+pytestmark = pytest.mark.sampled(3)
+
 DRILL = drill("stopped-beat")
 RUNGS = range(1, len(DRILL.rungs) + 1)
 

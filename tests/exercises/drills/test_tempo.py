@@ -8,6 +8,8 @@ from exercises.drills import drill
 from exercises.trial.trial import Answer
 from synth.base.errors import Trouble
 
+pytestmark = pytest.mark.sampled(3)
+
 TEMPO = drill("tempo")
 RUNGS = range(1, len(TEMPO.rungs) + 1)
 

@@ -10,6 +10,8 @@ from exercises.drills.through import Tapping, free_intervals_ms
 from exercises.trial.trial import Answer
 from exercises.trial.trial_file import trial_from_json
 
+pytestmark = pytest.mark.sampled(3)
+
 DRILL = drill("through")
 RUNGS = range(1, len(DRILL.rungs) + 1)
 RETURN, ONES, BEATS = 5, 6, 10  # a rung of each way of tapping: four bars, four bars, eight bars of silence

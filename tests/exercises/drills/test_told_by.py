@@ -15,6 +15,8 @@ from exercises.trial.trial_file import trial_from_json
 from synth.score.cues import DRUMS, MUSIC, Cue
 from synth.score.hits import SHARP_DRUMS
 
+pytestmark = pytest.mark.sampled(3)
+
 ASKING = ("one", "stopped-beat", "stopped-bar", "through", "count-along")
 ROWS = [(drill(id), number) for id in ASKING for number in range(1, len(drill(id).rungs) + 1)]
 ADVISING = ("one", "stopped-beat", "through")

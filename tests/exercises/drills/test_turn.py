@@ -8,6 +8,8 @@ from exercises.drills import drill
 from exercises.trial.trial import Answer
 from exercises.trial.trial_file import trial_from_json
 
+pytestmark = pytest.mark.sampled(3)
+
 TURN = drill("turn")
 RUNGS = range(1, len(TURN.rungs) + 1)
 

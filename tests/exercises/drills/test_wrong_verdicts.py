@@ -9,6 +9,8 @@ from app.demo.simulated import LEARNERS, simulate
 from exercises.drills import marked_drills
 from exercises.trial.trial import LOST_COUNT, Answer, Kind
 
+pytestmark = pytest.mark.sampled(3)
+
 SENTENCE = re.compile(r"[.?!](?=\s|$)")
 
 

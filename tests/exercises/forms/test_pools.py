@@ -7,6 +7,8 @@ from exercises.drills import drills
 from exercises.forms import pools
 from synth.score.grooves import Groove, groove, groove_files
 
+pytestmark = pytest.mark.sampled(4)
+
 LOUD = 0.5  # a ghost note is softer
 
 

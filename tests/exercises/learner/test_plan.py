@@ -20,6 +20,8 @@ from exercises.trial.modes import Mode
 from exercises.trial.trial import Kind
 from tests.exercises.trial.plain import NOW, PLAIN
 
+pytestmark = pytest.mark.sampled(4)
+
 
 def practise(logbook, days, *, minutes=10, every=1, theta=2.0, seed=1):
     """Practise what the plan says on every ``every``-th day, right as often as the level tells: the plans by day."""

@@ -16,6 +16,8 @@ from exercises.trial.trial import Answer
 from synth.base.errors import Trouble
 from tests.exercises.trial.plain import PLAIN
 
+pytestmark = pytest.mark.sampled(3)
+
 
 @pytest.fixture
 def book(tmp_path):

@@ -20,6 +20,8 @@ from exercises.logbook.transfer import merge
 from exercises.progress.summary import summary
 from tests.exercises.trial.plain import PLAIN
 
+pytestmark = pytest.mark.sampled(3)
+
 NOW = datetime(2030, 5, 2, 18, tzinfo=UTC)
 TRIALS = 40
 

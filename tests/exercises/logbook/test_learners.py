@@ -21,6 +21,8 @@ from exercises.trial.record import TrialRecord
 from exercises.trial.trial import Answer
 from synth.base.errors import Trouble
 
+pytestmark = pytest.mark.sampled(3)
+
 NOW = datetime(2030, 5, 1, 18, 0, tzinfo=UTC)
 RIGHT = {"right": True, "score": 1.0}
 

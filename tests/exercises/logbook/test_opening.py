@@ -19,6 +19,8 @@ from exercises.trial.trial import Answer
 from synth.base.errors import Trouble
 from tests.exercises.trial.plain import NOW, PLAIN
 
+pytestmark = pytest.mark.sampled(3)
+
 TAPPED = replace(PLAIN, answer=Answer([1.0, 2.0]), result={"right": True, "verdict": [], "filler": "x" * 500})
 
 

@@ -25,6 +25,8 @@ from exercises.trial.side_task import busy_result, mark_side, side_task
 from exercises.trial.versions import VERSION
 from synth.base.errors import Trouble
 
+pytestmark = pytest.mark.sampled(3)
+
 NOW = datetime(2030, 5, 1, 18, tzinfo=UTC)
 
 

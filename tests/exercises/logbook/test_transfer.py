@@ -24,6 +24,8 @@ from exercises.trial.trial import Answer, Kind
 from synth.base.errors import Trouble
 from synth.base.words import Say
 
+pytestmark = pytest.mark.sampled(4)
+
 NOW = datetime(2030, 5, 1, 18, 0, tzinfo=UTC)
 
 

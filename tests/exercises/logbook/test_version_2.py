@@ -12,6 +12,8 @@ import pytest
 from exercises.drills import drill
 from exercises.logbook.version_2 import rung_of_2
 
+pytestmark = pytest.mark.sampled(3)
+
 MADE = json.loads(Path(__file__).with_name("version_2.json").read_text())
 
 

@@ -28,6 +28,8 @@ from exercises.trial.record import TrialRecord, record
 from exercises.trial.trial import Answer
 from synth.base.words import Say
 
+pytestmark = pytest.mark.sampled(3)
+
 START = datetime(2030, 5, 6, 18, 0, tzinfo=UTC)  # a Monday
 NOW = datetime(2030, 5, 1, 12, tzinfo=UTC)  # when the invented weeks are over
 PLAIN = TrialRecord(

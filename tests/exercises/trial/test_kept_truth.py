@@ -20,6 +20,8 @@ from synth.base.border import Unfit
 from synth.base.errors import Trouble
 from synth.score.metre import Count
 
+pytestmark = pytest.mark.sampled(3)
+
 # One of each learner; over the rungs of a drill what goes wrong in one trial of twenty is found with 0.91 or more.
 SEEDS = 6
 COUNT = ("beats_s", "beat_in_bar", "bar_number", "bar_in_phrase", "phrase_number")

@@ -13,6 +13,8 @@ from exercises.trial.trial import LOST_COUNT, Answer, Kind
 from synth.score.sequence import stretched
 from synth.sound.kit import Kit
 
+pytestmark = pytest.mark.sampled(4)
+
 RATE = 48_000
 CHOICES = [id for id, each in drills().items() if each.make(1, 1).choices or id == "tempo"]
 

@@ -12,6 +12,8 @@ from exercises.trial.trial import Answer, Part, Result
 from exercises.trial.trial_file import read_trial, trial_from_json
 from synth.base.errors import Trouble
 
+pytestmark = pytest.mark.sampled(3)
+
 
 @pytest.fixture(scope="module")
 def trial():

@@ -20,6 +20,8 @@ from synth.recording.refusals import NO_FFMPEG, NO_PROCESS, NOT_AUDIO
 from tests.synth.catalogue.made import GRID, NO_GRID
 from tests.synth.recording.drums import RATE_HZ, drums
 
+pytestmark = pytest.mark.sampled(3)
+
 TODAY = date(2030, 5, 2)
 
 

@@ -10,6 +10,8 @@ from synth.catalogue.alignment import RATE_HZ, AnchorWriter, later_s, moved_to
 from tests.synth.catalogue.made import GRID
 from tests.synth.recording.drums import drums
 
+pytestmark = pytest.mark.sampled(3)
+
 
 def anchors(samples: np.ndarray, blocks: int = 5) -> bytes:
     writer = AnchorWriter()

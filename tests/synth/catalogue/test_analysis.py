@@ -16,6 +16,8 @@ from synth.catalogue import analysis
 from synth.catalogue.analysis import Analysis, Stopped, analysed, found_of
 from tests.synth.recording.drums import RATE_HZ, drums
 
+pytestmark = pytest.mark.sampled(4)
+
 
 @pytest.fixture(scope="module")
 def recording(tmp_path_factory):

@@ -11,6 +11,8 @@ from synth.score.arrangement import arrange
 from synth.score.grooves import groove
 from tests.synth.catalogue.made import GRID, NO_GRID
 
+pytestmark = pytest.mark.sampled(4)
+
 
 def put(folder, text):
     path = folder / "beats.txt"

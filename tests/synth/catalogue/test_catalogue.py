@@ -16,6 +16,8 @@ from synth.recording.grid import Grid
 from synth.recording.refusals import NOT_AUDIO
 from tests.synth.catalogue.made import GRID, NO_GRID, REFUSED, recording
 
+pytestmark = pytest.mark.sampled(4)
+
 
 @pytest.fixture
 def catalogue(tmp_path):

@@ -18,6 +18,8 @@ from synth.catalogue.correction import (
 from synth.catalogue.entry import entry_of
 from tests.synth.catalogue.made import GRID, NO_GRID, recording
 
+pytestmark = pytest.mark.sampled(3)
+
 BEAT_S = 60 / 124
 
 

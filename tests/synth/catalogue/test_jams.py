@@ -12,7 +12,7 @@ from synth.catalogue.jams import grid_of_jams, jams_of
 from tests.synth.catalogue.made import GRID, NO_GRID
 
 # Of the library itself, which calls jsonschema as before.
-pytestmark = pytest.mark.filterwarnings("ignore::DeprecationWarning")
+pytestmark = [pytest.mark.filterwarnings("ignore::DeprecationWarning"), pytest.mark.sampled(4)]
 
 
 @pytest.fixture(scope="module")

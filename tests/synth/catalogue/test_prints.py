@@ -11,6 +11,8 @@ from tests.synth.catalogue.made import recording
 from tests.synth.recording.drums import RATE_HZ, drums
 from tests.synth.recording.files import needs_ffmpeg, written
 
+pytestmark = pytest.mark.sampled(3)
+
 
 def print_of(blocks) -> bytes:
     writer = PrintWriter(RATE_HZ)

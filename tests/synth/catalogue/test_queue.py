@@ -20,6 +20,8 @@ from synth.catalogue.queue import WAITING, Progress, Queue
 from synth.catalogue.recording import State
 from tests.synth.recording.drums import RATE_HZ, drums
 
+pytestmark = pytest.mark.sampled(3)
+
 PATIENCE_S = 60
 
 

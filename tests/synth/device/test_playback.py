@@ -12,6 +12,8 @@ from synth.device import playback
 from synth.device.playback import Player
 from tests.synth.device.fake_stream import FakeSound, Status, When
 
+pytestmark = pytest.mark.sampled(3)
+
 RATE_HZ = 48_000
 
 

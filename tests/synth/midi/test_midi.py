@@ -24,6 +24,8 @@ from synth.score.arrangement import arrange
 from synth.score.grooves import grooves
 from synth.score.hits import DRUMS, PITCHED, SWEEPS
 
+pytestmark = pytest.mark.sampled(3)
+
 GROOVES = grooves()
 DATA = Path(__file__).parents[2] / "data"
 

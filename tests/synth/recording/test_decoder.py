@@ -11,6 +11,8 @@ from synth.recording.decoder import Decoder
 from synth.recording.excerpt import excerpt
 from tests.synth.recording.files import written
 
+pytestmark = pytest.mark.sampled(3)
+
 RATE_HZ = 44_100
 
 

@@ -10,6 +10,8 @@ import soundfile
 from synth.base.errors import Trouble
 from synth.recording.reading import read_mono
 
+pytestmark = pytest.mark.sampled(4)
+
 RATE = 22_050
 # Seconds of the test sound, and where its click is.
 LONG_S, CLICK_S = 3.0, 1.0

@@ -12,6 +12,8 @@ from synth.score.microtiming import KICK_MS, ON_GRID, PLAYED_MS
 from synth.sound.kit import Kit
 from synth.sound.mix import Mix
 
+pytestmark = pytest.mark.sampled(3)
+
 GROOVES = grooves([])
 PLAYED = sorted(name for name, groove in GROOVES.items() if groove.family in PLAYED_MS)
 SEEDS = range(24)

@@ -13,6 +13,8 @@ from synth.sound.kits import FAMILY_NAMES, KITS, draw_kits, of_family
 from synth.sound.mix import Mix
 from synth.sound.pool import Pool
 
+pytestmark = pytest.mark.sampled(3)
+
 RATE = 48_000
 EDGES_HZ = (20, 60, 120, 300, 700, 1500, 3000, 6000, 16_000)
 

@@ -9,6 +9,8 @@ from synth.sound.kit.kick import CHARACTERS, character
 from synth.sound.kit.stroke import Stroke
 from synth.sound.loudness import k_weighted
 
+pytestmark = pytest.mark.sampled(3)
+
 RATE = 48_000
 SEEDS = (0, 1, 5)
 KITS = {seed: Kit(seed) for seed in SEEDS}

@@ -13,6 +13,8 @@ from synth.sound.kit import Kit
 from synth.sound.loop import LEAD_S, PHRASE_BARS, Loop, Second, loop
 from synth.sound.mixdown import mixdown
 
+pytestmark = pytest.mark.sampled(3)
+
 RATE_HZ = 48_000
 
 

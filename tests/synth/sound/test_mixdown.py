@@ -16,6 +16,8 @@ from synth.sound.kit import Kit
 from synth.sound.mix import Mix
 from synth.sound.mixdown import _FADE_OUT_S, Layer, _fade, duration_frames, mixdown, mixdown_blocks, mixdown_together
 
+pytestmark = pytest.mark.sampled(3)
+
 RATE = 48_000
 KIT = Kit(3)
 kit_of = cache(Kit)

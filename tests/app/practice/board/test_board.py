@@ -25,6 +25,8 @@ from tests.app.flashes import frame, most_flashes
 from tests.app.later import Later
 from tests.app.windows import open_window
 
+pytestmark = pytest.mark.sampled(4)
+
 RATE_HZ = 48_000
 FAST = BoardPhrase("four-on-the-floor", 240.0)
 

@@ -17,7 +17,7 @@ from app.ui.dress import dress
 from app.ui.window import Window
 from exercises.logbook.store import Logbook
 
-pytestmark = pytest.mark.usefixtures("unheard")
+pytestmark = [pytest.mark.usefixtures("unheard"), pytest.mark.sampled(3)]
 
 NOW = datetime(2030, 5, 1, 12, 0, tzinfo=UTC)
 

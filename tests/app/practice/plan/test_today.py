@@ -14,6 +14,8 @@ from exercises.learner.reasons import Reason
 from exercises.logbook.store import Logbook
 from synth.base.words import say
 
+pytestmark = pytest.mark.sampled(3)
+
 NOW = datetime(2030, 5, 1, 18, 0, tzinfo=UTC)
 
 

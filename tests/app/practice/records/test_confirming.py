@@ -19,6 +19,8 @@ from synth.recording.grid import Grid
 from tests.app.later import Later
 from tests.synth.catalogue.made import recording
 
+pytestmark = pytest.mark.sampled(3)
+
 # 120 BPM: a beat lasts 0.5 s, a bar 2 s, and there are 64 bars.
 GRID = Grid(120.0, 0.25, 0.25, 128.25, 130.0, 8, 0, 8, 1.0, 1.0, 1.0, 1.0, False)
 RECORDING = recording(1, grid=GRID, duration_s=130.0, path="/nowhere/1.flac")

@@ -20,7 +20,7 @@ from synth.base.errors import Trouble
 from synth.catalogue.recording import Recording, State
 from tests.exercises.test_recorded import LONG
 
-pytestmark = pytest.mark.usefixtures("unheard")
+pytestmark = [pytest.mark.usefixtures("unheard"), pytest.mark.sampled(3)]
 
 
 class Shelf:

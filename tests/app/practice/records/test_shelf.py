@@ -17,6 +17,8 @@ from synth.score.recorded import Recorded
 from tests.app.later import Later
 from tests.synth.catalogue.made import GRID, REFUSED, recording
 
+pytestmark = pytest.mark.sampled(3)
+
 UNSURE = recording(4, title="Delta", grid=replace(GRID, sure=False, tempo_bpm=90.0))
 ALL = (
     recording(1, title="Charlie", artist="Zeta"),

@@ -28,6 +28,8 @@ from exercises.logbook.store import Logbook
 from exercises.trial.trial import Kind
 from tests.app.ui.base.spanish import ENGLISH, QUOTED, SAME, SPANISH
 
+pytestmark = pytest.mark.sampled(3)
+
 ROOT = Path(__file__).parents[4]
 
 

@@ -15,6 +15,8 @@ from app.ui.base import theme
 from app.ui.charts.logbook_charts import SpreadChart
 from app.ui.charts.plot import MOST_RULES, Field, Plot, round_numbers
 
+pytestmark = pytest.mark.sampled(3)
+
 FIELD = Field(QRectF(40, 10, 200, 100), (0.0, 10.0), (0.0, 50.0))
 SIZE = QSize(260, 150)
 

@@ -26,6 +26,8 @@ from synth.device.faults import Fault, FaultKind
 from synth.score.hits import INDEX
 from tests.app.windows import open_window
 
+pytestmark = pytest.mark.sampled(3)
+
 PICTURED = ("drums", "floor", "feel")
 
 

@@ -19,6 +19,8 @@ from exercises.drills import drill
 from synth.device.stamps import StampClock
 from tests.app.windows import open_window
 
+pytestmark = pytest.mark.sampled(3)
+
 
 @pytest.fixture
 def window(qtbot, practice, player, logbook, monkeypatch, unheard):

@@ -22,6 +22,8 @@ from exercises.logbook.store import Logbook
 from exercises.progress.summary import summary
 from synth.base.errors import Trouble
 
+pytestmark = pytest.mark.sampled(4)
+
 NOW = datetime(2030, 5, 1, 12, tzinfo=UTC)
 LEARNER = "Invented learner A"
 

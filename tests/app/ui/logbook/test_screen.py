@@ -29,6 +29,8 @@ from exercises.logbook.transfer import export
 from exercises.trial.record import record
 from synth.base.errors import Trouble
 
+pytestmark = pytest.mark.sampled(4)
+
 NOW = datetime(2030, 5, 1, 12, tzinfo=UTC)
 LEARNER = "Invented learner A"
 

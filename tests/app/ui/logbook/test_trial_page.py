@@ -21,6 +21,8 @@ from exercises.trial.versions import VERSION
 from synth.base.errors import Trouble
 from tests.app.windows import open_window
 
+pytestmark = pytest.mark.sampled(4)
+
 WHEN = datetime(2030, 5, 1, 18, 0, tzinfo=UTC)
 LOGBOOK_TAB = 2
 

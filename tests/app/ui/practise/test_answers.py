@@ -16,6 +16,8 @@ from exercises.trial.trial import Kind
 from tests.app.ui.practise.test_every_drill import later, tick
 from tests.app.windows import open_window
 
+pytestmark = pytest.mark.sampled(4)
+
 
 @pytest.fixture
 def window(qtbot, practice) -> Window:

@@ -23,6 +23,8 @@ from exercises.trial.trial import RIGHT, WRONG, Kind
 from synth.device.stamps import StampClock
 from tests.app.windows import open_window
 
+pytestmark = pytest.mark.sampled(4)
+
 MARKED = [id for id, drill in drills().items() if drill.kind is not Kind.NONE]
 BADLY = "random"
 

@@ -16,6 +16,8 @@ from synth.device.faults import Fault, FaultKind
 from tests.app.ui.practise.test_every_drill import answer_by_keys, tick
 from tests.app.windows import open_window
 
+pytestmark = pytest.mark.sampled(4)
+
 NOT_KEPT = "You left the trial, so it was not kept."
 
 

@@ -26,6 +26,8 @@ from synth.device.stamps import StampClock
 from tests.app.ui.practise.test_every_drill import answer_by_keys, tick
 from tests.app.windows import open_window
 
+pytestmark = pytest.mark.sampled(4)
+
 
 @pytest.fixture
 def planned(practice, player, logbook, monkeypatch, no_lesson) -> Practice:

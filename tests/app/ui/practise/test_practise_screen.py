@@ -22,6 +22,8 @@ from synth.device.faults import Fault, FaultKind
 from tests.app.later import Later
 from tests.app.windows import open_window
 
+pytestmark = pytest.mark.sampled(4)
+
 
 @pytest.fixture
 def window(qtbot, practice, player) -> Window:

@@ -21,6 +21,8 @@ from exercises.trial.trial import Answer
 from synth.device.clock import utc_now
 from tests.app.ui.practise.test_plan_screen import cut_off
 
+pytestmark = pytest.mark.sampled(4)
+
 
 def practised(logbook, who, trials=2):
     """Trials of a learner in the drill on the beat, right each time."""

@@ -24,6 +24,8 @@ from tests.app.flashes import frame
 from tests.app.ui.records.made import OUTLINE, PLAIN
 from tests.synth.catalogue.made import recording
 
+pytestmark = pytest.mark.sampled(5)
+
 
 def at(page, seconds: float) -> None:
     player = page.confirming.player

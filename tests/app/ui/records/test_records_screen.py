@@ -16,6 +16,8 @@ from synth.base.words import say
 from synth.catalogue.queue import Progress
 from tests.app.windows import open_window
 
+pytestmark = pytest.mark.sampled(5)
+
 COPY, LEFT, NONE = Qt.DropAction.CopyAction, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier
 
 

@@ -20,7 +20,7 @@ from tests.synth.recording.test_source import SOURCE
 
 SILENCE = take_at(np.zeros((480, 2), "f4"), 0.0, 48_000)
 
-pytestmark = pytest.mark.usefixtures("unheard")
+pytestmark = [pytest.mark.usefixtures("unheard"), pytest.mark.sampled(4)]
 
 
 @pytest.fixture

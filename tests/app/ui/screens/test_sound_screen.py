@@ -16,6 +16,8 @@ from tests.app.inputs.test_tap_filter import touch
 from tests.app.silent import StillClock
 from tests.app.windows import open_window
 
+pytestmark = pytest.mark.sampled(4)
+
 
 class Clock(StillClock):
     """A stream's clock that has settled."""

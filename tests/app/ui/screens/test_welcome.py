@@ -29,6 +29,8 @@ from exercises.learner.placement import LONGEST_S
 from exercises.logbook.joining import add
 from synth.device.faults import Fault, FaultKind
 
+pytestmark = pytest.mark.sampled(5)
+
 
 class Later(Executor):
     """A worker that works when it is told to."""

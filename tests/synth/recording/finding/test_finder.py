@@ -8,6 +8,8 @@ from synth.recording.finding.onsets import hear
 from synth.recording.grid import Grid
 from tests.synth.recording.drums import RATE_HZ, drums
 
+pytestmark = pytest.mark.sampled(4)
+
 BEAT_S = 60 / 124
 
 

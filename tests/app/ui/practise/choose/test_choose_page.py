@@ -20,6 +20,8 @@ from exercises.logbook.store import Logbook
 from synth.device.clock import utc_now
 from tests.app.windows import open_window
 
+pytestmark = pytest.mark.sampled(4)
+
 TODAY = date(2026, 11, 29)
 
 

@@ -14,6 +14,8 @@ from app.settings import Keeper, Settings
 from app.ui.window import Window
 from exercises.drills import drills
 
+pytestmark = pytest.mark.sampled(3)
+
 
 @pytest.fixture
 def window(qtbot, practice, logbook, monkeypatch, player):

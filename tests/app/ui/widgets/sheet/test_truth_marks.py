@@ -13,6 +13,8 @@ from exercises.trial.trial import Answer, Kind
 from synth.base.words import Template
 from synth.score.metre import steady_count
 
+pytestmark = pytest.mark.sampled(6)
+
 MARKED = [id for id, each in drills().items() if each.kind is not Kind.NONE and id != "drum"]
 WORDS, OTHERS = Template("test.truth_words", "the song came in"), Template("test.truth_others", "your answer")
 
