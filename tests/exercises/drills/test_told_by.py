@@ -111,7 +111,7 @@ def test_an_old_truth_says_nothing_of_what_tells_and_is_given_plain_advice():
     old = replace(trial_from_json(trial.to_json()), one_cues=None)
     taps = Answer(trial.targets_s + 2 * trial.period_s)
     assert "Start your count on the kick." in one.mark(trial, taps).text
-    assert "Listen for the drum that starts the pattern again." in one.mark(old, taps).text
+    assert "Listen for where the pattern starts again." in one.mark(old, taps).text
 
 
 @pytest.mark.parametrize("number", [n for n, row in enumerate(drill("in-line").rungs, 1) if row.ask is Ask.SAME])
