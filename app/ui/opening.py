@@ -14,8 +14,7 @@ from app.ui.widgets.screens import SIDE_BY_SIDE_PX, inset
 class Opening(QWidget):
     """What the page of the practice, or of the welcome, shows first, in the same place.
 
-    ``settings`` are those it is made of, ``tab`` and ``volume`` what was chosen meanwhile. With ``planned`` the page
-    will show today's plan.
+    ``settings`` are those it is made of. With ``planned`` the page will show today's plan.
     """
 
     def __init__(self, settings: Settings, *, welcome: bool, planned: bool) -> None:
@@ -42,16 +41,6 @@ class Opening(QWidget):
         elif planned:
             self._begin_plan(settings.window_width_px)
         self._page.addStretch(1)
-
-    @property
-    def tab(self) -> int:
-        """Index of the chosen tab."""
-        return self.heading.tabs.checkedId()
-
-    @property
-    def volume(self) -> int:
-        """Position of the volume slider."""
-        return self.heading.volume.value()
 
     def _begin_plan(self, room_px: int) -> None:
         """The title and lead of today's plan while it is made; the buttons beside the title come with the page."""

@@ -39,6 +39,7 @@ def open_window(named: Mapping[str, Any]) -> int:
     check_screen()
     gc.disable()  # nothing of the start is garbage; the window's collector takes over
     # Qt is imported here and not above: the commands and their tests of a screen do without it.
+    from PySide6.QtCore import QTimer
     from PySide6.QtWidgets import QApplication
 
     _import_plainly()
@@ -65,6 +66,7 @@ def open_window(named: Mapping[str, Any]) -> int:
     FirstPaint(window, start.painted)
     window.open_as_left()
     interrupt = Interrupt(window.close)
+    QTimer.singleShot(0, start.fill)
     status = application.exec()
     interrupt.close()
     start.end()
@@ -74,18 +76,25 @@ def open_window(named: Mapping[str, Any]) -> int:
 class Start:
     """What follows the first picture: the imports, the session, the window's contents, the devices.
 
-    Threads import and look for devices. The steps of the window's thread are short; between two of them it answers.
+    Threads import and look for devices. The steps of the window's thread are short; between two of them it is painted
+    and can be closed. Keys and clicks wait for the contents.
     """
 
     def __init__(
         self, application: QApplication, window: Window, named: Mapping[str, Any], loaded: Loaded, language: str
     ) -> None:
-        self._application, self._window = application, window
+        from PySide6.QtCore import QEventLoop
+
+        self._application, self._window, self._filling = application, window, QEventLoop()
         self._named, self._loaded, self._language = named, loaded, language
         self._session: Session | None = None
         self._slip: BaseException | None = None
         self._behind: Behind | None = None
         self._steps = self._each_step()
+
+    def fill(self) -> None:
+        """Run the application until the window has its contents; what the learner does meanwhile comes after that."""
+        self._filling.exec(self._filling.ProcessEventsFlag.ExcludeUserInputEvents)
 
     def painted(self) -> None:
         """Begin, now that the first picture is painted."""
@@ -131,6 +140,7 @@ class Start:
         self._window.take(session)
         if not (session.keeper.now.first_run_done or session.named):
             self._window.contents.show_welcome()
+        self._filling.quit()
         yield None
         _log_start(self._application.platformName())
         session.plan()

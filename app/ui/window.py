@@ -71,13 +71,8 @@ class Window(QMainWindow):
         """Show this session in place of the first picture."""
         from app.ui.contents import Seen  # late: what is behind it is imported after the first picture is painted
 
-        opening, self._opening, self.session = self._opening, None, session
-        seen = Seen(PRACTISE, session.keeper.now.start_volume)
-        if opening is not None:
-            seen = Seen(opening.tab, opening.volume)
-        self._show_contents(seen)
-        if seen.tab != PRACTISE:
-            self.contents.show_tab(seen.tab)
+        self._opening, self.session = None, session
+        self._show_contents(Seen(PRACTISE, session.keeper.now.start_volume))
         if self.size() == self._fitted:
             self._fit_screen()
         collect_here()

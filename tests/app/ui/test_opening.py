@@ -9,7 +9,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QCoreApplication, QRect, Qt, QThread
+from PySide6.QtCore import QCoreApplication, QRect, QThread
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QLabel
 
@@ -22,7 +22,6 @@ from app.settings import Keeper, Settings
 from app.ui.base import theme
 from app.ui.behind import Behind
 from app.ui.dress import dress
-from app.ui.heading import BOARD
 from app.ui.opening import Opening
 from app.ui.window import Window
 from tests.app.later import Later
@@ -128,17 +127,6 @@ def test_the_welcome_s_words_stay_where_they_are(qtbot, session):
     qtbot.waitUntil(window.contents.isVisible)
     assert first[place].sum() > 1000
     assert (first[place] & ~inked(window)[place]).sum() == 0
-
-
-def test_what_was_chosen_meanwhile_holds(qtbot, session):
-    window = opened(qtbot, Settings())
-    heading = window.centralWidget().heading
-    qtbot.mouseClick(heading.tabs.button(BOARD), Qt.MouseButton.LeftButton)
-    heading.volume.setValue(17)
-    window.take(session)
-    assert window.contents.stack.currentWidget() is window.contents.board
-    assert window.contents.tabs.checkedId() == BOARD
-    assert window.contents.volume.value() == 17
 
 
 def test_it_can_be_closed(qtbot):

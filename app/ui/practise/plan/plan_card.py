@@ -74,8 +74,14 @@ class PlanCard(Scrolled):
         if shown == self._shown:
             return
         self._shown = shown
+        # From the outside in: Qt styles all that is in a widget anew each time when it gets a parent.
+        whole = ScrollPage()
+        self.setWidget(whole)
+        column = QVBoxLayout(whole)
+        column.setContentsMargins(0, 0, 0, 0)
         sheet = QFrame()
         sheet.setObjectName("card")
+        column.addWidget(sheet)
         lines = QVBoxLayout(sheet)
         lines.setContentsMargins(1, 1, 1, 1)
         lines.setSpacing(0)
@@ -92,17 +98,13 @@ class PlanCard(Scrolled):
                 rule.setObjectName("rule")
                 rule.setFixedHeight(1)
                 lines.addWidget(rule)
-            line = self._line(at + 1, row)
+            line = QFrame()
             lines.addWidget(line)
+            self._fill(line, at + 1, row)
             now = line if row.state is State.NOW else now
-        whole = ScrollPage()
-        column = QVBoxLayout(whole)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(sheet)
         if today.plan.rests is not None:
             column.addWidget(label(spoken(today.plan.rests), "soft", wrap=True))
         column.addStretch(1)
-        self.setWidget(whole)
         self._now = now
         QTimer.singleShot(0, self, self._scroll)  # after the layout
 
@@ -139,9 +141,8 @@ class PlanCard(Scrolled):
             progress = f"{progress}, {last}"
         return Row(spoken(one.title()), spoken(item.why), asks, state, minutes, progress, rung)
 
-    def _line(self, number: int, row: Row) -> QWidget:
+    def _fill(self, line: QWidget, number: int, row: Row) -> None:
         step, over = look.STEP_PX, row.state in (State.DONE, State.SKIPPED)
-        line = QFrame()
         line.setObjectName("line")
         line.setProperty("state", row.state.value)
         across = QHBoxLayout(line)
@@ -178,7 +179,6 @@ class PlanCard(Scrolled):
         texts.addStretch(1)
         across.addLayout(texts)
         named(line, f"{number}. {row.title}, {length}. {done}", row.why)
-        return line
 
     def _linked(self, text: str, kind: str) -> LinkedLabel:
         made = LinkedLabel(kind)
