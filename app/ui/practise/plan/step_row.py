@@ -28,22 +28,23 @@ class Steps(QWidget):
         aside, ahead = map(_size, self._rows)
         return aside, ahead
 
-    def _fits(self, width: int) -> bool:
-        aside, ahead = self._sizes()
-        return aside.width() + self._gap_px + ahead.width() <= width
+    def _fits(self, aside: QSize, ahead: QSize) -> bool:
+        return aside.width() + self._gap_px + ahead.width() <= self.width()
 
-    def _height(self) -> int:
-        heights = [size.height() for size in self._sizes()]
-        return max(heights) if self._fits(self.width()) else sum(heights) + look.STEP_PX
+    def _height(self, aside: QSize, ahead: QSize) -> int:
+        if self._fits(aside, ahead):
+            return max(aside.height(), ahead.height())
+        return aside.height() + ahead.height() + look.STEP_PX
 
     def sizeHint(self) -> QSize:
         """Width side by side; height for the present width."""
         aside, ahead = self._sizes()
-        return QSize(aside.width() + self._gap_px + ahead.width(), self._height())
+        return QSize(aside.width() + self._gap_px + ahead.width(), self._height(aside, ahead))
 
     def minimumSizeHint(self) -> QSize:
         """Width of the wider row."""
-        return QSize(max(size.width() for size in self._sizes()), self._height())
+        aside, ahead = self._sizes()
+        return QSize(max(aside.width(), ahead.width()), self._height(aside, ahead))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -52,7 +53,7 @@ class Steps(QWidget):
     def arrange(self) -> None:
         """Arrange anew; call it after controls were shown, hidden or renamed."""
         directions = QBoxLayout.Direction
-        direction = directions.LeftToRight if self._fits(self.width()) else directions.TopToBottom
+        direction = directions.LeftToRight if self._fits(*self._sizes()) else directions.TopToBottom
         if direction is not self._lines.direction():
             self._lines.setDirection(direction)
         self.updateGeometry()
