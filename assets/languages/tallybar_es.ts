@@ -1535,10 +1535,6 @@
         <translation>P</translation>
     </message>
     <message>
-        <source>Choose drill, rung, groove, tempo and mode by hand.</source>
-        <translation>Elige a mano ejercicio, peldaño, ritmo, tempo y modo.</translation>
-    </message>
-    <message>
         <source>Choose freely</source>
         <translation>A mi gusto</translation>
     </message>
@@ -1593,6 +1589,10 @@
     <message>
         <source>Plan</source>
         <translation>Plan</translation>
+    </message>
+    <message>
+        <source>Choose drill, rung, what plays, tempo and mode by hand.</source>
+        <translation>Elige a mano ejercicio, peldaño, qué suena, tempo y modo.</translation>
     </message>
     <message>
         <source>Choose</source>

@@ -47,7 +47,7 @@ class PractiseSteps(Steps):
         self._name_aside(self.measure, self.tr("Measure the delay"), self.tr("Measure"), tip, self.tr("E"))
         tip = self.tr("Shows what is planned for today.")
         self._name_aside(self.to_plan, self.tr("Today's plan"), self.tr("Plan"), tip, self.tr("P"))
-        tip = self.tr("Choose drill, rung, groove, tempo and mode by hand.")
+        tip = self.tr("Choose drill, rung, what plays, tempo and mode by hand.")
         self._name_aside(self.freely, self.tr("Choose freely"), self.tr("Choose"), tip, self.tr("F"))
         tip = self.tr("Makes another plan for today, from how the first went.")
         self._name_aside(self.more, self.tr("Another plan"), self.tr("New plan"), tip, self.tr("M"))
