@@ -2248,6 +2248,10 @@
         <translation>Leyendo la lista …</translation>
     </message>
     <message>
+        <source>No record in the list is like that.</source>
+        <translation>Ningún disco de la lista es así.</translation>
+    </message>
+    <message>
         <source>Your trials are being marked again …</source>
         <translation>Tus pruebas se corrigen de nuevo …</translation>
     </message>

@@ -322,6 +322,7 @@ def stylesheet(theme: Theme) -> str:
         selection-background-color: {theme.wash}; selection-color: {theme.ink}; }}
     QHeaderView::section {{ background: {theme.paper}; color: {theme.soft_ink}; border: none;
         border-bottom: 1px solid {theme.edge}; padding: 8px 8px 8px 11px; font-size: {px(TYPE.small)}; }}
-    QTableView::item {{ padding: 6px 8px; }}
+    QTableView::item {{ padding: 6px 8px; border: none; }}
+    QTableView::item:selected {{ background: {theme.wash}; color: {theme.ink}; }}
     QToolTip {{ background: {theme.sheet}; color: {theme.ink}; border: 1px solid {theme.edge}; padding: 4px; }}
     """

@@ -37,6 +37,11 @@ def unbroken(text: str) -> str:
     return OF.sub("\N{NO-BREAK SPACE}\\1\N{NO-BREAK SPACE}", WITH_UNIT.sub("\N{NO-BREAK SPACE}", text))
 
 
+def after_title(text: str) -> str:
+    """The text without the stop or colon that follows a title which asks: "Which is faster?."."""
+    return re.sub(r"\?[.:](?=\s|$)", "?", text)
+
+
 def groove_title(title: str) -> str:
     """The title of a groove, translated if the groove is a bundled one."""
     return QCoreApplication.translate("groove", title)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import QObject
 
-from app.ui.base.words import groove_words, spoken
+from app.ui.base.words import after_title, groove_words, spoken
 from app.ui.charts.content import Content
 from exercises.drills import drills
 from exercises.trial.record import TrialRecord
@@ -52,7 +52,11 @@ class LogbookWords(QObject):
             tuple(spoken(say) for say in (page.latest_week, page.voids) if say is not None),
             self.tr("What to work on"),
             tuple(
-                self.tr("{drill}: {what}").format(drill=spoken(drills()[task.drill].title()), what=spoken(task.say))
+                after_title(
+                    self.tr("{drill}: {what}").format(
+                        drill=spoken(drills()[task.drill].title()), what=spoken(task.say)
+                    )
+                )
                 for task in page.tasks
             ),
         )

@@ -302,12 +302,15 @@ class RecordsScreen(QWidget):
         shelf = self.shelf
         self._reading = not shelf.ready
         self.empty.setText(self._about if shelf.ready else self.tr("Reading the list …"))
-        self.table.show_records(shelf.rows() if shelf.ready else (), shelf.missing)
+        rows = shelf.rows() if shelf.ready else []
+        self.table.show_records(rows, shelf.missing)
         with quiet(self.order):
             self.order.setCurrentIndex(self.order.findData(shelf.by))
         many = shelf.many if shelf.ready else 0
         first = bool(many) and self.table.isHidden() and self.files.hasFocus()
-        self.empty.setVisible(not many)
+        if many and not rows:
+            self.empty.setText(self.tr("No record in the list is like that."))
+        self.empty.setVisible(not rows)
         buttons = (self.open, self.practise, self.to_board, self.forget)
         for part in (self.search, self.order, self.unsure, self.table, *buttons):
             part.setVisible(bool(many))

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
@@ -32,12 +32,14 @@ class SoundScreen(QWidget):
         page.setObjectName("screen")
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
-        whole.addWidget(scrolled(page))
+        self._view = scrolled(page)
+        whole.addWidget(self._view)
         self.calibrator = calibrator
         self._midi_names = midi_names
         self.notice = label("", "lead", wrap=True)
         self.card = CalibrationCard(calibrator)
         self.card.turned.connect(self.redraw)
+        self.card.turned.connect(lambda: QTimer.singleShot(0, self, self._show_card))
         self.card.idled.connect(self._show_facts)
         self.card.refused.connect(lambda words: show(self.notice, words))
         self._microphone: str | None = None
@@ -74,6 +76,11 @@ class SoundScreen(QWidget):
     def stop(self) -> None:
         """Stop the tone or the measurement."""
         self.card.stop()
+
+    def _show_card(self) -> None:
+        """Scroll to what is asked while it is measured: with large text it stands below the fold."""
+        if self.calibrator.measuring:
+            self._view.verticalScrollBar().setValue(self.card.y() - look.STEP_PX)
 
     # -- devices --------------------------------------------------------------------------------------------------
 

@@ -3,7 +3,7 @@
 from PySide6.QtCore import QLocale, QObject
 
 from app.practice.plan.today import Today
-from app.ui.base.words import spoken
+from app.ui.base.words import after_title, spoken
 from exercises.drills import drill
 from exercises.learner.reasons import LESSON_TITLE
 from exercises.progress.gains import Tally
@@ -44,7 +44,7 @@ class PlanWords(QObject):
         else:
             names = QLocale().createSeparatedList([_title(each) for each in tomorrow])
             settles = self.tr("It settles while you rest. Tomorrow: {drills}.").format(drills=names)
-        return f"{luck} {settles}".replace("?.", "?")
+        return after_title(f"{luck} {settles}")
 
     def place(self, today: Today) -> str:
         """Place in the plan of the trial started last."""
@@ -104,5 +104,5 @@ class PlanWords(QObject):
             else self.tr("You practised for about {n} minutes: {drills}.")
         )
         whole = sum(today.tallies, Tally())
-        said = practised.format(n=minutes, drills=names).replace("?.", "?")  # a title may ask
+        said = after_title(practised.format(n=minutes, drills=names))
         return " ".join([said, *map(spoken, whole.says())])

@@ -12,7 +12,7 @@ from PySide6.QtGui import QBrush, QFont, QFontMetricsF, QPainter, QPen, QPolygon
 
 from app.ui.base import theme as look
 from app.ui.base.words import spoken
-from app.ui.widgets.sheet.sheet_places import Places
+from app.ui.widgets.sheet.sheet_places import LOWEST_PX, Places
 from exercises.trial.sheet_marks import Shape, SheetMark
 from synth.base.arrays import Ints
 from synth.score.metre import Count
@@ -21,6 +21,10 @@ from synth.score.metre import Count
 LEAST_PX = 24.0
 # Distance of words from their mark and from each other, and of a ring from its number, as a share of a line.
 GAP_PX, APART_PX, RING = 5.0, 14.0, 0.27
+# Between a pole and its words at least.
+CLEAR_PX = 2.0
+# The learner's own mark is so far beside the true one, or around it.
+OWN_PX = 3.0
 # Words may reach so far beyond their column: the margin of the sheet.
 MARGIN_PX = look.STEP_PX * 4.0
 # Height of a line of words in their size, and the most lines.
@@ -51,18 +55,20 @@ def placed(count: Count, inner: QRectF, marks: tuple[SheetMark, ...], *, on_boar
     """The places of a count with room for the words of the marks.
 
     Words have the learner's small size, or the largest one from ``TYPE.small`` on in which they are whole, in one
-    line or else in two.
+    line or else in two, and leave the lines of the count their readable height; else the highest.
     """
     worded = frozenset(row_of(count, mark.at_s) for mark in marks if mark.say is not None)
-    best, wholes = Places.of(count, inner, on_board=on_board), -1
+    best, found = Places.of(count, inner, on_board=on_board), (-1, 0.0)
+    all_whole = sum(mark.say is not None for mark in marks)
     sizes = range(look.px(look.TYPE.small), look.TYPE.small - 1, -2) if worded else ()
     for size, lines in ((size, lines) for size in sizes for lines in range(1, MOST_LINES + 1)):
         head_px = size * HEAD * lines
         places = Places.of(count, inner, on_board=on_board, worded=worded, head_px=head_px, head_lines=lines)
         whole = sum(each.is_whole for each in laid_out(places, marks))
-        if whole > wholes or (whole == wholes and lines == 1):
-            best, wholes = places, whole
-        if whole == sum(mark.say is not None for mark in marks):
+        good = whole, min(places.blocks.line_px, LOWEST_PX)
+        if good > found:
+            best, found = places, good
+        if good == (all_whole, LOWEST_PX):
             break
     return best
 
@@ -136,7 +142,7 @@ class _Head:
             start = self._start(mark, mark_px, wide, max(self._ends[first:end]) + APART_PX)
             if start is not None:
                 return self._taken(mark, text, whole, QRectF(start, 0.0, wide, 0.0), first, end)
-        start = max(self._ends[0] + APART_PX, min(mark_px + GAP_PX, self._right - LEAST_PX))
+        start = max(self._ends[0] + APART_PX, min(mark_px + _clear_px(self._places, mark), self._right - LEAST_PX))
         room = self._right - start
         if room < LEAST_PX:
             return None
@@ -145,7 +151,7 @@ class _Head:
 
     def _start(self, mark: SheetMark, mark_px: float, wide: float, least: float) -> float | None:
         """After the mark, else before it, else across it, but never across a pole; None without the room."""
-        after, before = max(least, mark_px + GAP_PX), mark_px - GAP_PX - wide
+        after, before = max(least, mark_px + _clear_px(self._places, mark)), mark_px - GAP_PX - wide
         if after + wide <= self._right:
             return after
         if before >= least:
@@ -158,6 +164,17 @@ class _Head:
             self._ends[line] = place.right()
         top, high = self._top - self._high * end, self._high * (end - first)
         return Words(QRectF(place.left(), top, place.width(), high), text, whole, mark.own)
+
+
+def _clear_px(places: Places, mark: SheetMark) -> float:
+    """How far after their mark words begin: clear of a pole, which may be broad, and beside another one."""
+    if mark.shape is not Shape.FLAG:
+        return GAP_PX
+    return max(GAP_PX, OWN_PX * mark.own + _pole_px(places) / 2 + CLEAR_PX)
+
+
+def _pole_px(places: Places) -> float:
+    return max(2.0, places.blocks.line_px / 20)
 
 
 def _halved(words: str, font: QFontMetricsF) -> str:
@@ -185,14 +202,14 @@ def _ring(painter: QPainter, places: Places, mark: SheetMark, middle: float) -> 
     painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.setPen(_pen(mark.own, max(2.0, line_px / 24)))
     # Around a beat with both, the answer's ring is the outer one.
-    more = 3 if mark.own else 0
+    more = OWN_PX * mark.own
     painter.drawEllipse(QPointF(at.x(), at.y() + line_px * middle), wide + more, line_px * RING + more)
 
 
 def _flag(painter: QPainter, places: Places, mark: SheetMark, rule: float) -> None:
     at, line_px = places.centre(row_of(places.count, mark.at_s)), places.blocks.line_px
-    x = at.x() - places.cell_px / 2 + (3 if mark.own else 0)
-    painter.setPen(_pen(mark.own, max(2.0, line_px / 20)))
+    x = at.x() - places.cell_px / 2 + OWN_PX * mark.own
+    painter.setPen(_pen(mark.own, _pole_px(places)))
     painter.drawLine(QPointF(x, at.y() - places.head_px + 3), QPointF(x, at.y() + line_px * rule))
 
 

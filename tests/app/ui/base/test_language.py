@@ -13,7 +13,7 @@ import app
 import assets
 from app.ui.base.language import locale_of, pick_language, speak
 from app.ui.base.numbers_and_dates import moment_words
-from app.ui.base.words import spoken, unbroken
+from app.ui.base.words import after_title, spoken, unbroken
 from exercises.drills.faster import RIGHT as FASTER_RIGHT
 from synth.base.errors import Trouble
 from synth.base.words import Template
@@ -214,6 +214,14 @@ def test_trouble_is_told_in_the_window_s_language(speaking):
 def test_the_reason_of_a_void_trial_is_translated_when_it_is_shown(speaking, kept, shown):
     speaking("es")
     assert spoken(from_kept(kept)) == shown.replace("~", "\N{NO-BREAK SPACE}")
+
+
+def test_no_stop_or_colon_follows_a_title_that_asks():
+    assert (
+        after_title("Which is faster?: Of what you practise. In line?.")
+        == "Which is faster? Of what you practise. In line?"
+    )
+    assert after_title("The one: Of what you practise.") == "The one: Of what you practise."
 
 
 def test_every_text_is_found_by_the_translators_tool():

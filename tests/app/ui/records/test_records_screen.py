@@ -77,6 +77,11 @@ def test_every_record_has_its_row(qtbot, screen):
 def test_search_order_and_the_unsure_alone(qtbot, screen):
     qtbot.keyClick(screen, Qt.Key.Key_F, Qt.KeyboardModifier.ControlModifier)
     assert QApplication.focusWidget() is screen.search
+    qtbot.keyClicks(screen.search, "zzz")
+    assert screen.empty.isVisible()
+    assert screen.empty.text() == "No record in the list is like that."
+    screen.search.clear()
+    assert screen.empty.isHidden()
     qtbot.keyClicks(screen.search, "zeta")
     assert column(screen, 0) == ["Zeta: Charlie"]
     screen.search.clear()

@@ -6,6 +6,7 @@ from PySide6.QtCore import QRectF
 
 from app.ui.base import theme
 from app.ui.widgets.sheet.count_sheet import CountSheet
+from app.ui.widgets.sheet.sheet_places import LOWEST_PX
 from app.ui.widgets.sheet.truth_marks import laid_out
 from exercises.drills import drill, drills
 from exercises.trial.sheet_marks import Shape, SheetMark, SheetMarks
@@ -163,3 +164,31 @@ def test_spare_height_goes_between_the_lines(sheet):
     tops = [shown.line_of(beat)[1] for beat in (0, 4, 8, 12)]
     assert np.diff(tops).tolist() == pytest.approx([shown.blocks.line_px + shown.leading_px] * 3)
     assert shown.line_of(len(shown.count) - 1)[1] + shown.blocks.line_px <= sheet.height()
+
+
+@pytest.mark.parametrize("own", [False, True])
+def test_words_begin_clear_of_their_pole_however_broad_it_is(sheet, own):
+    sheet.resize(1200, 500)
+    sheet.show_count(steady_count(120.0, [4]))
+    mark = SheetMark(Shape.FLAG, 0.0, OTHERS() if own else WORDS(), own=own)
+    sheet.show_truth(SheetMarks((mark,)))
+    shown = places(sheet)
+    assert shown.blocks.line_px > 60
+    (words,) = laid_out(shown, (mark,))
+    left = shown.centre(0).x() - shown.cell_px / 2
+    broad = max(2.0, shown.blocks.line_px / 20)
+    assert words.place.left() >= left + (3 if own else 0) + broad / 2 + 2
+
+
+def test_large_words_leave_the_numbers_readable(sheet):
+    """At 200 % two phrases of words one above the other: the words give way before the lines of the count do."""
+    theme.set_text_scale(2.0)
+    one = drill("before-turn")
+    trial = one.make(6, 7)
+    answer = wrongly(trial)
+    sheet.resize(1200, 280)
+    sheet.show_count(trial.count)
+    sheet.show_truth(one.sheet_marks(trial, answer, one.mark(trial, answer)))
+    shown = places(sheet)
+    assert all(each.is_whole for each in laid_out(shown, sheet.truth.marks))
+    assert shown.blocks.line_px >= LOWEST_PX
