@@ -35,8 +35,8 @@ from synth.score.metre import steady_count
 QUIET_VOLUME = 25
 CHECK_GROOVE = "four-on-the-floor"
 TICK_MS = 50
-# Least height of a sheet at 100 % text size.
-SHEET_PX = 240
+# Least height of a sheet at 100 % text size, and of the one that gives way to a notice.
+SHEET_PX, HEARD_PX = 240, 192
 
 
 class WelcomeScreen(QWidget):
@@ -360,8 +360,8 @@ class WelcomeScreen(QWidget):
         for part in self._inset:
             margins = part.contentsMargins()
             part.setContentsMargins(beside, margins.top(), beside, margins.bottom())
-        for sheet in (self._sheet, self._heard):
-            sheet.setMinimumHeight(look.px(SHEET_PX))
+        self._sheet.setMinimumHeight(look.px(SHEET_PX))
+        self._heard.setMinimumHeight(look.px(HEARD_PX))
         wide = self.width() >= look.px(SIDE_BY_SIDE_PX)
         self._heard.setVisible(wide)  # stacked, it would push the cautions out of sight
         way = QBoxLayout.Direction.LeftToRight if wide else QBoxLayout.Direction.TopToBottom

@@ -18,6 +18,7 @@ from app.practice.plan.placing import Placing, first_of_all
 from app.practice.practice import Practice
 from app.practice.trial.attempt import Phase
 from app.practice.trial.next_trial import Ahead
+from app.practice.trial.void_messages import BEGAN_AGAIN
 from app.session import Session
 from app.settings import Keeper, Settings, load, settings_path
 from app.ui.base import theme
@@ -151,6 +152,16 @@ class TestByKeys:
         qtbot.keyClick(window, Qt.Key.Key_Escape)
         assert window.contents.stack.currentWidget() is window.contents.practise
         assert keeper.now.first_run_done
+
+    def test_a_notice_takes_its_room_from_the_sheet(self, window, welcome, qtbot):
+        window.resize(1280, 800)
+        welcome.show_page(1)
+        welcome._board.notice = BEGAN_AGAIN()
+        welcome._show_check()
+        QApplication.processEvents()
+        view = welcome._pages.currentWidget()
+        assert welcome.notice.isVisible()
+        assert view.verticalScrollBar().maximum() == 0
 
     def test_the_groove_sounds_on_its_page_alone(self, window, welcome, qtbot, player):
         assert not player.playing
