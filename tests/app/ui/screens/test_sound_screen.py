@@ -81,7 +81,6 @@ def test_calibration_by_tapping_with_keys_alone(window, qtbot, player, practice)
 
 def test_what_is_asked_while_it_is_measured_is_in_sight_with_large_text(window, qtbot):
     window.change({"text_percent": 200})
-    qtbot.wait(1)
     qtbot.keyClick(window, Qt.Key.Key_K)
     card = window.contents.sound.card
     qtbot.waitUntil(lambda: card.pad.visibleRegion().boundingRect().height() == card.pad.height())
