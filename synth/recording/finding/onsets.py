@@ -10,18 +10,17 @@ Conventions: mono float32 samples at ``RATE_HZ``; frame k of the flux is centred
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import chain
-from typing import TypeVar
 
 import numpy as np
 import numpy.typing as npt
 
 from synth.base.arrays import Floats, Ints, Samples
+from synth.recording.finding.growing import Growing
 from synth.recording.finding.spectra import FRAME as LONG_FRAME
 from synth.recording.finding.spectra import HOP as LONG_HOP
 from synth.recording.finding.spectra import Spectra, SpectraWriter
 
 Bands = npt.NDArray[np.float32]
-Kind = TypeVar("Kind", bound=np.generic)
 
 RATE_HZ = 22_050
 HOP, FRAME = 128, 512
@@ -41,6 +40,8 @@ CELL, LEVEL_CELL = 11, 110
 BLOCK = 2400 * LEVEL_CELL
 # Onset strength: the mean of so many seconds is taken away; a peak counts at most this often the root mean square.
 MEAN_S, MOST = 1.0, 8.0
+# Frames that are normalised at a time (three minutes).
+AT_ONCE = 1 << 15
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -97,7 +98,7 @@ class FluxWriter:
         self.starts = [int(np.searchsorted(hz, edge)) for edge in EDGES_HZ]
         self.frames = Frames(FRAME, HOP)
         self.before: Samples | None = None
-        self.parts: list[Bands] = []
+        self.found = Growing(BANDS, np.float32, room=int(LEVEL_S * FRAMES_PER_S))
 
     def push(self, frames: Samples) -> None:
         """Take frames (n, FRAME)."""
@@ -108,7 +109,7 @@ class FluxWriter:
         joined = np.concatenate([before, now])
         rise = np.maximum(0, joined[LAG:] - joined[:-LAG])
         sums = np.add.reduceat(rise[:, : self.starts[-1]], self.starts[:-1], axis=1)
-        self.parts.append((sums / np.diff(self.starts)).T.astype(np.float32))
+        self.found.add(sums / np.diff(self.starts))
         self.before = joined[-LAG:]
 
 
@@ -125,36 +126,22 @@ def hear(blocks: Iterable[Samples]) -> Heard:
             break
     square = sum(float(np.square(block, dtype=np.float64).sum()) for block in first)
     level = np.sqrt(square / max(1, sum(map(len, first)))) + 1e-9
-    flux, spectra = FluxWriter(level), SpectraWriter(RATE_HZ, level)
+    flux, spectra = FluxWriter(level), SpectraWriter(RATE_HZ, level, LEVEL_S)
     long = Frames(LONG_FRAME, LONG_HOP)
-    attack: list[npt.NDArray[np.float16]] = []
-    loud: list[Bands] = []
+    attack = Growing(1, np.float16, room=LEVEL_S * RATE_HZ // CELL)
+    loud = Growing(1, np.float32, room=LEVEL_S * RATE_HZ // LEVEL_CELL)
     total, last = 0, np.float32(0)
     for block in chain(_taken(first), stream):
         flux.push(flux.frames.push(block))
         spectra.push(long.push(block))
         step = np.diff(block, prepend=last)
         last, total = block[-1], total + len(block)
-        attack.append(np.minimum(np.sqrt(_cells(step, CELL)) / level, 6e4).astype(np.float16))
-        loud.append(_cells(block, LEVEL_CELL))
+        attack.add(np.minimum(np.sqrt(_cells(step, CELL)) / level, 6e4)[:, None])
+        loud.add(_cells(block, LEVEL_CELL)[:, None])
     flux.push(flux.frames.end(total))
     spectra.push(long.end(total))
-    onsets = joined(flux.parts, np.zeros((BANDS, 1), np.float32))
-    edges, level_cells = joined(attack, np.zeros(0, np.float16)), joined(loud, np.zeros(0, np.float32))
-    return Heard(normalised(onsets), edges, level_cells, spectra.done(), total / RATE_HZ)
-
-
-def joined(parts: list[npt.NDArray[Kind]], none: npt.NDArray[Kind]) -> npt.NDArray[Kind]:
-    """The parts joined along their last axis, each let go as it is copied, to spare memory; ``none`` without any."""
-    if not parts:
-        return none
-    whole = np.empty((*parts[0].shape[:-1], sum(part.shape[-1] for part in parts)), parts[0].dtype)
-    at = 0
-    while parts:
-        part = parts.pop(0)
-        whole[..., at : at + part.shape[-1]] = part
-        at += part.shape[-1]
-    return whole
+    onsets = normalised(flux.found.rows().T)
+    return Heard(onsets, attack.rows()[:, 0], loud.rows()[:, 0], spectra.done(), total / RATE_HZ)
 
 
 def _taken(blocks: list[Samples]) -> Iterator[Samples]:
@@ -189,10 +176,23 @@ def _cells(samples: Samples, size: int) -> Bands:
 
 
 def normalised(onsets: Bands) -> Bands:
-    """Onset strength (bands, frames) above its mean of a second, root mean square about 1, peaks capped; in place."""
+    """Onset strength (bands, frames) above its mean of a second, root mean square about 1, peaks capped; in place.
+
+    Some minutes at a time, to spare memory.
+    """
+    size, frames = int(FRAMES_PER_S * MEAN_S), onsets.shape[1]
     for row in onsets:
-        above = np.maximum(0, row - moving_mean(row.astype(np.float64), int(FRAMES_PER_S * MEAN_S)))
-        row[:] = np.minimum(above / (np.sqrt(np.mean(above**2)) + 1e-9), MOST)
+        squares, before = 0.0, row[:0].copy()
+        for start in range(0, frames, AT_ONCE):
+            end = min(start + AT_ONCE, frames)
+            around = np.concatenate([before, row[start : end + size // 2]]).astype(np.float64)
+            mean = moving_mean(around, size)[len(before) :][: end - start]
+            before = row[end - min(size // 2, end) : end].copy()
+            row[start:end] = above = np.maximum(0, row[start:end] - mean)
+            squares += float(np.square(above).sum())
+        by = np.float32(1 / (np.sqrt(squares / max(1, frames)) + 1e-9))
+        for start in range(0, frames, AT_ONCE):
+            row[start : start + AT_ONCE] = np.minimum(row[start : start + AT_ONCE] * by, MOST)
     return onsets
 
 

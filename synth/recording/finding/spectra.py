@@ -10,6 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from synth.base.arrays import Floats
+from synth.recording.finding.growing import Growing
 
 FRAME, HOP = 4096, 1024
 # Edges in Hz of the energy bands.
@@ -25,9 +26,12 @@ FLOOR = 1e-6
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Spectra:
-    """Running sums (frames + 1, 38) of 14 energies, 12 chroma, 12 bass chroma; frame k is centred on k * 46 ms."""
+    """Rows (frames + 1, 38) of 14 energies, 12 chroma, 12 bass chroma; frame k is centred on k * 46 ms.
 
-    sums: Floats
+    The last row is zero: the end of what may be summed.
+    """
+
+    rows: npt.NDArray[np.float32]
     hop_s: float
 
     def between(self, marks_s: Floats) -> tuple[Floats, Floats, Floats]:
@@ -35,11 +39,17 @@ class Spectra:
 
         Returns log10 energies (n, 14), chroma and bass chroma (n, 12) of unit length.
         """
-        frames = len(self.sums) - 1
+        frames = len(self.rows) - 1
         ends = np.append(marks_s, 2 * marks_s[-1] - marks_s[-2]) + AFTER_S
         at = np.clip(np.ceil(ends / self.hop_s - 1e-9).astype(int), 0, frames)
-        means = (self.sums[at[1:]] - self.sums[at[:-1]]) / np.maximum(1, np.diff(at))[:, None]
-        energies, chords, bass = np.split(means, (BANDS, BANDS + 12), axis=1)
+        count = np.diff(at)[:, None]
+
+        def mean(columns: npt.NDArray[np.float32]) -> Floats:
+            sums = np.add.reduceat(columns, at, axis=0, dtype=np.float64)[:-1]
+            means: Floats = np.where(count > 0, sums, 0) / np.maximum(1, count)  # a sum of none gives the row itself
+            return means
+
+        energies, chords, bass = map(mean, np.split(self.rows, (BANDS, BANDS + 12), axis=1))
         return np.log10(energies + FLOOR), _unit(chords), _unit(bass)
 
 
@@ -50,15 +60,17 @@ def _unit(rows: Floats) -> Floats:
 
 @dataclass(slots=True, eq=False)
 class SpectraWriter:
-    """Spectra of a stream, with the level given beforehand."""
+    """Spectra of a stream, with the level given beforehand, and the s for which room is taken."""
 
     rate_hz: int
     level: float
-    parts: list[npt.NDArray[np.float32]] = field(default_factory=list)
+    room_s: float
+    _found: Growing = field(init=False)
     _window: npt.NDArray[np.float32] = field(init=False)
     _weights: tuple[npt.NDArray[np.float32], npt.NDArray[np.float32]] = field(init=False)
 
     def __post_init__(self) -> None:
+        self._found = Growing(BANDS + 24, np.float32, room=int(self.room_s * self.rate_hz / HOP))
         window = np.hanning(FRAME).astype(np.float32)
         self._window = window * np.float32(2 / (window.sum() * self.level))
         hz = np.fft.rfftfreq(FRAME, 1 / self.rate_hz)
@@ -75,15 +87,9 @@ class SpectraWriter:
         if len(frames):
             size = np.abs(np.fft.rfft(frames * self._window, axis=1)).astype(np.float32)
             bands, chroma = self._weights
-            self.parts.append(np.hstack([np.square(size) @ bands, size @ chroma]))
+            self._found.add(np.hstack([np.square(size) @ bands, size @ chroma]))
 
     def done(self) -> Spectra:
         """What was taken."""
-        sums = np.zeros((sum(map(len, self.parts)) + 1, BANDS + 24))
-        at = 1
-        while self.parts:  # each is let go as it is summed
-            rows = self.parts.pop(0)
-            np.cumsum(rows, axis=0, dtype=np.float64, out=sums[at : at + len(rows)])
-            sums[at : at + len(rows)] += sums[at - 1]
-            at += len(rows)
-        return Spectra(sums, HOP / self.rate_hz)
+        self._found.add(np.zeros((1, BANDS + 24), np.float32))
+        return Spectra(self._found.rows(), HOP / self.rate_hz)

@@ -45,8 +45,8 @@ BEND_S, BEND_REST, BREAK_S, BREAK_REST = 0.005, 0.4, 0.008, 0.25
 FEWEST, OTHER_S = 6, 0.03
 # Unlike windows run away if each is later than the one before by this share, give or take a part of that.
 AWAY, EVENLY = 0.002, 0.4
-# Seconds whose bars are looked at together.
-PART_S = 600
+# Seconds whose bars are looked at together, and windows: to spare memory.
+PART_S, AT_ONCE = 600, 64
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -191,11 +191,14 @@ def _windows(onsets: Bands, period_s: float, phase_s: float, half: int) -> Lock:
     whole = above_median(sums.sum(axis=1) / (counts.sum(axis=0) + 1e-9))
     if onsets.shape[1] % half:  # the last part is short
         sums, counts = sums[:, :-1], counts[:-1]
-    pairs = (sums[:, 1:] + sums[:, :-1]) / (counts[1:] + counts[:-1] + 1e-9)
-    folds = np.moveaxis(pairs, 1, 0)
-    strong = folds.mean(axis=(1, 2))
-    late, alike = shifts(whole, above_median(folds))
-    at_s = (np.arange(len(folds)) + 1) * half / FRAMES_PER_S
+    found = []
+    for start in range(0, max(1, len(counts) - 1), AT_ONCE):
+        these = slice(start, start + AT_ONCE + 1)
+        some, count = sums[:, these], counts[these]
+        folds = np.moveaxis((some[:, 1:] + some[:, :-1]) / (count[1:] + count[:-1] + 1e-9), 1, 0)
+        found.append((*shifts(whole, above_median(folds)), folds.mean(axis=(1, 2))))
+    late, alike, strong = (np.concatenate(each) for each in zip(*found, strict=True))
+    at_s = (np.arange(len(late)) + 1) * half / FRAMES_PER_S
     return Lock(BEATS * 60 / period_s, phase_s, at_s, late / CELLS * period_s, alike, strong)
 
 
@@ -276,4 +279,5 @@ def _grown(spectra: npt.NDArray[np.complexfloating], turn: npt.NDArray[np.comple
 def _weighted_parts(onsets: Bands, period_s: float, phase_s: float, part: int) -> tuple[Floats, Floats]:
     """``folded_parts`` with the bands weighted."""
     sums, counts = folded_parts(onsets, period_s, phase_s, CELLS, part)
-    return sums * np.sqrt(WEIGHTS)[:, None, None], counts
+    sums *= np.sqrt(WEIGHTS)[:, None, None]
+    return sums, counts
