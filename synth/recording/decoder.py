@@ -6,10 +6,13 @@ import os
 import subprocess
 import sys
 import threading
+from collections.abc import Callable, Sequence
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
 import numpy as np
+import numpy.typing as npt
 
 from synth.base.arrays import Samples
 from synth.base.border import open_file, shown
@@ -17,18 +20,30 @@ from synth.base.errors import Trouble
 from synth.base.process import begun, ended
 from synth.base.words import Say
 from synth.recording.refusals import CRASHED, NO_PROCESS, PATIENCE
+from synth.score.metre import to_frames
+
+# Samples of a part of a sound: the frame at which it begins, its scale, and the samples (n, 2) before scaling.
+Part = tuple[int, float, npt.NDArray[np.generic]]
+# What is told of a sound by bins of 20 ms, (2, bins): an energy, and a bound of the peak. By what, at a rate in Hz.
+Bins = npt.NDArray[np.float32]
+Weigh = Callable[[Samples, int], Bins]
 
 # Longest time of one excerpt in s: five minutes of sound on a busy computer take some.
 PATIENCE_S = 30.0
 LONGEST_S = 1800.0
 CODE = "from synth.recording.decoder import serve; serve()"
+# Bytes of the pipe by which the sound comes, where that can be told (Linux): fewer turns between two processes.
+PIPE_BYTES = 1 << 20
 
 
 class Decoder:
-    """A process that reads excerpts, one at a time, for any thread. It is started by the first."""
+    """A process that reads excerpts, one at a time, for any thread. It is started by the first.
 
-    def __init__(self, patience_s: float = PATIENCE_S) -> None:
-        self._patience_s = patience_s
+    ``code`` is another one that it runs: ``serve`` with what weighs the sound.
+    """
+
+    def __init__(self, patience_s: float = PATIENCE_S, code: str = "") -> None:
+        self._patience_s, self._code = patience_s, code
         self._lock = threading.Lock()
         self._process: subprocess.Popen[bytes] | None = None
 
@@ -39,18 +54,30 @@ class Decoder:
         Raises ``Trouble`` where the file cannot be read, or the process crashes or takes too long; ``ValueError`` for
         more than half an hour.
         """
+        return self.weighed(path, start_s, duration_s, rate_hz, rate_hz)[0]
+
+    def weighed(
+        self, path: Path | str, start_s: float, duration_s: float, rate_hz: int, played_hz: int
+    ) -> tuple[Samples, Bins]:
+        """The same, to be played at ``played_hz``, and what the process weighs of every bin of it, (2, bins)."""
         if not 0 <= duration_s <= LONGEST_S or not abs(start_s) < 1e6:
             raise ValueError(f"{duration_s:g} s from {start_s:g} s: at most {LONGEST_S:g} s expected")
-        data = self._asked(path, start_s=start_s, duration_s=duration_s, rate_hz=rate_hz)
-        return np.frombuffer(data, np.float32).reshape(-1, 2)
+        asked = {"start_s": start_s, "duration_s": duration_s, "rate_hz": rate_hz, "played_hz": played_hz}
+        header, data = self._asked(path, **asked)
+        sound, parts, at = np.frombuffer(data, header["dtype"], 2 * header["sent"]).reshape(-1, 2), [], 0
+        for first, scale, frames in header["parts"]:
+            parts.append((first, scale, sound[at : at + frames]))
+            at += frames
+        bins = np.frombuffer(data, np.float32, offset=sound.nbytes).reshape(2, -1)
+        return joined(parts, header["frames"]), bins
 
     def close(self) -> None:
         """End the process; the next excerpt starts another."""
         with self._lock:
             self._end()
 
-    def _asked(self, path: Path | str, **what: float) -> bytearray:
-        """The bytes that the process gives."""
+    def _asked(self, path: Path | str, **what: float) -> tuple[dict[str, Any], bytearray]:
+        """What the process says, and the bytes that it gives."""
         with open_file(path):  # what is no file at all is refused at once
             pass
         name = shown(path)
@@ -70,17 +97,18 @@ class Decoder:
                 alarm.join()
         if "trouble" in header:
             raise Trouble(Say.from_json(header["trouble"]))
-        return data
+        return header, data
 
     def _running(self, name: str) -> "subprocess.Popen[bytes]":
         if self._process is not None and self._process.poll() is None:
             return self._process
         self._end()
         try:
-            self._process = begun(CODE)
+            self._process = begun(self._code or CODE)
         except OSError as slip:
             raise Trouble(NO_PROCESS(path=name, why=slip.strerror)) from None
         atexit.register(self.close)
+        _widen(self._process)
         return self._process
 
     def _end(self) -> None:
@@ -112,34 +140,61 @@ def _answer(process: "subprocess.Popen[bytes]", line: bytes) -> tuple[dict[str, 
     return header, data
 
 
-_one = Decoder()
+def joined(parts: Sequence[Part], frames: int) -> Samples:
+    """The parts as one sound, (frames, 2) float32; silence between and around them."""
+    if len(parts) == 1 and parts[0][:2] == (0, 1.0) and len(parts[0][2]) == frames:
+        return parts[0][2].astype(np.float32, copy=False)
+    out = np.zeros((frames, 2), np.float32)
+    for first, scale, samples in parts:
+        np.multiply(samples, np.float32(scale), out[first : first + len(samples)])
+    return out
 
 
-def read_excerpt(path: Path | str, start_s: float, duration_s: float, rate_hz: int) -> Samples:
-    """``Decoder.excerpt`` by the program's own decoder."""
-    return _one.excerpt(path, start_s, duration_s, rate_hz)
+def _widen(process: "subprocess.Popen[bytes]") -> None:
+    if sys.platform == "linux":
+        import fcntl
+
+        assert process.stdout is not None
+        with suppress(OSError):
+            fcntl.fcntl(process.stdout, fcntl.F_SETPIPE_SZ, PIPE_BYTES)
 
 
-def serve() -> None:
-    """What the process does: answers lines until there are no more."""
+def serve(weigh: Weigh | None = None) -> None:
+    """What the process does: answers lines until there are no more.
+
+    An answer is a line of JSON, the samples of its parts (where each begins, its scale, its frames), and its bins.
+    """
     from synth.recording.excerpt import excerpt
     from synth.recording.kept import Kept
 
-    kept = Kept()
+    kept = Kept(weigh=weigh)
     for line in sys.stdin.buffer:
         asked = json.loads(line)
-        path, rate_hz = asked["path"], asked["rate_hz"]
-        data = b""
+        path, rate_hz, played_hz = asked["path"], asked["rate_hz"], asked["played_hz"]
+        data: list[npt.NDArray[np.generic]] = []
         header: dict[str, Any] = {}
         with kept.held():
             try:
                 which = (path, asked["start_s"], asked["duration_s"], rate_hz)
-                found = kept.excerpt(*which)
-                data = (excerpt(*which) if found is None else found).tobytes()
-                header = {"bytes": len(data)}
+                found = kept.parts(*which, played_hz)
+                if found is None:
+                    samples = excerpt(*which)
+                    bins = np.zeros((2, 0), np.float32) if weigh is None else weigh(samples, played_hz)
+                    found = [(0, 1.0, samples)], bins
+                parts, bins = found
+                data = [*(np.ascontiguousarray(samples) for _, _, samples in parts), bins]
+                header = {
+                    "bytes": sum(each.nbytes for each in data),
+                    "frames": int(to_frames(asked["duration_s"], rate_hz)),
+                    "sent": sum(len(samples) for _, _, samples in parts),
+                    "dtype": data[0].dtype.str,
+                    "parts": [(first, scale, len(samples)) for first, scale, samples in parts],
+                }
             except Trouble as trouble:
                 header = {"trouble": trouble.says.to_json()}
-            sys.stdout.buffer.write(json.dumps(header).encode() + b"\n" + data)
+            sys.stdout.buffer.write(json.dumps(header).encode() + b"\n")
+            for each in data:
+                sys.stdout.buffer.write(each.data)
             sys.stdout.buffer.flush()
         if "trouble" not in header:
-            kept.keep(path, rate_hz)
+            kept.keep(path, rate_hz, played_hz)

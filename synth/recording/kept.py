@@ -13,12 +13,12 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 import numpy as np
-import numpy.typing as npt
 
 from synth.base.arrays import Samples
 from synth.base.errors import Trouble
+from synth.recording.decoder import Bins, Part, Weigh
 from synth.recording.decoders import opened
-from synth.recording.excerpt import put, stereo
+from synth.recording.excerpt import stereo
 from synth.recording.reading import resampled
 from synth.score.metre import to_frames
 
@@ -26,16 +26,49 @@ from synth.score.metre import to_frames
 MOST_BYTES = 192_000_000
 FULL = 32_767
 
-# A file as it was when it was read: path, size, time of change in ns, rate in Hz.
-Which = tuple[str, int, int, int]
+# A file as it was when it was read: path, size, time of change in ns, rate in Hz, and that at which it is played.
+Which = tuple[str, int, int, int, int]
+# Seconds of a bin, and bins that are weighed together.
+BIN_S, TOGETHER = 0.02, 5
+
+
+class Weighed:
+    """The bins of a recording that is played at a rate, from its first frame, as far as it is decoded."""
+
+    def __init__(self, weigh: Weigh, rate_hz: int) -> None:
+        self._weigh, self._rate_hz = weigh, rate_hz
+        self._size = round(BIN_S * rate_hz)
+        self._rest = np.zeros((0, 2), np.float32)
+        self._found: list[Bins] = []
+
+    def push(self, block: Samples, *, last: bool = False) -> int:
+        """The next frames (n, 2); how many were weighed of them, and of those that were left before."""
+        joined = np.concatenate([self._rest, block])
+        whole = len(joined) if last else len(joined) - len(joined) % (TOGETHER * self._size)
+        if whole:
+            self._found.append(self._weigh(joined[:whole], self._rate_hz))
+        self._rest = joined[whole:].copy()
+        return whole
+
+    def between(self, first: int, frames: int) -> Bins:
+        """Those of a stretch, which begins anywhere: energies are shared between two, of peaks the higher counts."""
+        found = np.concatenate([np.zeros((2, 1), np.float32), *self._found, np.zeros((2, 1), np.float32)], axis=1)
+        number = -(-frames // self._size)
+        low, beyond = divmod(first, self._size)
+        share = np.float32(beyond / self._size)
+        at = np.clip(low + np.arange(number + 1) + 1, 0, found.shape[1] - 1)  # silence before and after
+        (energy, peak), (next_energy, next_peak) = found[:, at[:-1]], found[:, at[1:]]
+        return np.stack([(1 - share) * energy + share * next_energy, np.maximum(peak, next_peak * (share > 0))])
 
 
 @dataclass(slots=True, eq=False)
 class Sound:
     """The sound of a recording from its first frame, as far as it is decoded: frame, scale and samples of blocks."""
 
-    blocks: list[tuple[int, np.float32, npt.NDArray[np.int16]]] = field(default_factory=list)
+    weighed: Weighed | None = None
+    blocks: list[Part] = field(default_factory=list)
     frames: int = 0
+    ready: int = 0
     size: int = 0
     whole: bool = False
 
@@ -43,25 +76,32 @@ class Sound:
         """The next frames (n, 2)."""
         scale = np.float32(max(float(np.abs(block).max(initial=0)), 1e-9) / FULL)
         kept = np.rint(block / scale).astype(np.int16)
-        self.blocks.append((self.frames, scale, kept))
+        self.blocks.append((self.frames, float(scale), kept))
         self.size += kept.nbytes
         self.frames += len(block)
+        self.ready += len(block) if self.weighed is None else self.weighed.push(block)
 
-    def between(self, first: int, frames: int) -> Samples:
-        """Frames (n, 2) from ``first`` on; zeros outside."""
-        out = np.zeros((frames, 2), np.float32)
+    def end(self) -> None:
+        """There are no more frames."""
+        if self.weighed is not None:
+            self.weighed.push(np.zeros((0, 2), np.float32), last=True)
+        self.whole = True
+
+    def within(self, first: int, frames: int) -> list[Part]:
+        """What lies within frames from ``first`` on, by their numbers from there; silence between and around."""
+        found = []
         for at, scale, block in self.blocks:
             low, high = max(at, first), min(at + len(block), first + frames)
             if low < high:
-                put(out, block[low - at : high - at] * scale, low - first)
-        return out
+                found.append((low - first, scale, block[low - at : high - at]))
+        return found
 
 
 class Kept:
     """The last recordings, decoded by a thread of lower priority; used by one other thread."""
 
-    def __init__(self, most_bytes: int = MOST_BYTES) -> None:
-        self._most = most_bytes
+    def __init__(self, most_bytes: int = MOST_BYTES, weigh: Weigh | None = None) -> None:
+        self._most, self._weigh = most_bytes, weigh
         self._lock = threading.Lock()
         self._sounds: OrderedDict[Which, Sound] = OrderedDict()
         self._large: set[Which] = set()
@@ -79,29 +119,37 @@ class Kept:
         finally:
             self._free.set()
 
-    def excerpt(self, path: Path | str, start_s: float, duration_s: float, rate_hz: int) -> Samples | None:
-        """What ``synth.recording.excerpt.excerpt`` gives; None where it is not decoded yet."""
-        which = _which(path, rate_hz)
+    def parts(
+        self, path: Path | str, start_s: float, duration_s: float, rate_hz: int, played_hz: int
+    ) -> tuple[list[Part], Bins] | None:
+        """What ``synth.recording.excerpt.excerpt`` gives, in parts, and its bins, none where nothing weighs them.
+
+        None where it is not decoded yet.
+        """
+        which = _which(path, rate_hz, played_hz)
         first, frames = int(np.rint(start_s * rate_hz)), int(to_frames(duration_s, rate_hz))
         with self._lock:
             sound = None if which is None else self._sounds.get(which)
-            if which is None or sound is None or not (sound.whole or sound.frames >= first + frames):
+            if which is None or sound is None or not (sound.whole or sound.ready >= first + frames):
                 return None
             self._sounds.move_to_end(which)
-        return sound.between(first, frames)
+        bins = np.zeros((2, 0), np.float32) if sound.weighed is None else sound.weighed.between(first, frames)
+        return sound.within(first, frames), bins
 
-    def keep(self, path: Path | str, rate_hz: int) -> None:
+    def keep(self, path: Path | str, rate_hz: int, played_hz: int = 0) -> None:
         """Begin to decode a recording, unless that is done or going on; another one that is being decoded stops.
 
-        One that was too large is not tried again.
+        It is played at ``rate_hz``, or at ``played_hz``, and then sounds faster or slower. One that was too large is
+        not tried again.
         """
-        which = _which(path, rate_hz)
+        which = _which(path, rate_hz, played_hz or rate_hz)
         if which is None or which == self._reading or which in self._large:
             return
         self.wait(stop=True)
         if which not in self._sounds or not self._sounds[which].whole:
             self._reading = which
-            self._thread = threading.Thread(target=self._read, args=(which, Sound()), daemon=True)
+            sound = Sound(None if self._weigh is None else Weighed(self._weigh, which[4]))
+            self._thread = threading.Thread(target=self._read, args=(which, sound), daemon=True)
             self._thread.start()
 
     def wait(self, *, stop: bool = False) -> None:
@@ -124,7 +172,7 @@ class Kept:
                 sound.add(block)
                 if not self._room_for(which, sound):
                     return
-            sound.whole = True
+            sound.end()
 
     def _room_for(self, which: Which, sound: Sound) -> bool:
         """Whether it can be kept so far; the others go first, the longest unused before them."""
@@ -145,9 +193,9 @@ def _stereo(path: str, rate_hz: int) -> Generator[Samples, None, None]:
         yield from resampled((stereo(block) for block in source.blocks()), source.rate_hz, rate_hz, 2)
 
 
-def _which(path: Path | str, rate_hz: int) -> Which | None:
+def _which(path: Path | str, rate_hz: int, played_hz: int) -> Which | None:
     try:
         found = os.stat(path)  # noqa: PTH116 - a text, too
     except (OSError, ValueError):
         return None
-    return os.fspath(path), found.st_size, found.st_mtime_ns, rate_hz
+    return os.fspath(path), found.st_size, found.st_mtime_ns, rate_hz, played_hz

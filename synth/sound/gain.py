@@ -66,7 +66,8 @@ def scale_to(mix: Mix, frames: int, loudness_lufs: float, highest: Powers | None
         ):
             break
     length_s = frames / mix.sample_rate_hz
-    if length_s <= _SHORT_S or (length_s <= _WHOLE_S and _doubtful(blocks, loud)):
+    alone = len(mix.take) == 1  # a recording: what is foretold of it was measured
+    if length_s <= _SHORT_S or (length_s <= _WHOLE_S and not alone and _doubtful(blocks, loud)):
         measured = integrated_power(_measure(mix, frames, segment_frames))
     else:
         measured = float(blocks[loud].mean() * np.mean(ratios))

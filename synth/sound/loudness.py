@@ -15,6 +15,8 @@ from synth.base.arrays import Samples
 # What every trial and record is rendered at.
 LOUDNESS_LUFS = -18.0
 
+# Energies and peaks of a sound are kept for so many seconds each; they are weighted as often in its spectrum.
+BIN_S, WINDOW_S = 0.02, 0.1
 SEGMENT_S = 0.1  # BS.1770 gates blocks of 400 ms that overlap by three quarters: four segments of 100 ms.
 ABSOLUTE_GATE_LUFS = -70.0
 RELATIVE_GATE_LU = -10.0
@@ -81,6 +83,36 @@ def windows_energy(windows: Samples, sample_rate_hz: int) -> Powers:
     """Sum of the K-weighted squares of each of ``windows`` (..., frames), each as if it came round again."""
     parts = np.fft.rfft(windows).view(np.float32)
     return np.asarray(np.square(parts, out=parts) @ _weights(windows.shape[-1], sample_rate_hz), dtype=np.float64)
+
+
+def bins_energy(sides: Samples, shares: Samples, sample_rate_hz: int) -> tuple[Powers, Powers]:
+    """Sum of the K-weighted squares in every ``BIN_S`` s, (windows, 5), and in every window of five, (windows,).
+
+    ``sides`` (channels, frames) are whole windows, ``shares`` the channels' factors. A window is weighted in its
+    spectrum, and its energy divided among its bins as it is without weights.
+    """
+    bins = round(BIN_S * sample_rate_hz)
+    window = round(WINDOW_S / BIN_S) * bins
+    weighed = shares @ windows_energy(sides.reshape(len(sides), -1, window), sample_rate_hz)
+    plain = shares @ np.square(sides).reshape(len(sides), -1, window // bins, bins).sum(axis=3).reshape(
+        len(sides), -1
+    )
+    plain = plain.reshape(len(weighed), -1).astype(np.float64) + 1e-30
+    return plain * (weighed / plain.sum(axis=1))[:, None], weighed
+
+
+def weigh(samples: Samples, sample_rate_hz: int) -> Samples:
+    """Of samples (frames, 2) the K-weighted energy in every ``BIN_S`` s, and a bound of the true peak, (2, bins)."""
+    bins = round(BIN_S * sample_rate_hz)
+    window = round(WINDOW_S / BIN_S) * bins
+    if not len(samples):
+        return np.zeros((2, 0), np.float32)
+    sides = np.zeros((2, -(-len(samples) // window) * window), np.float32)
+    sides[:, : len(samples)] = samples.T
+    energy, _ = bins_energy(sides, np.ones(2, np.float32), sample_rate_hz)
+    # Between samples a sine at a quarter of the rate rises 3 dB above them.
+    peak = np.sqrt(2) * np.abs(sides).reshape(2, -1, bins).max(axis=(0, 2))
+    return np.stack([energy.ravel(), peak])[:, : -(-len(samples) // bins)].astype(np.float32)
 
 
 @lru_cache(maxsize=32)

@@ -21,10 +21,11 @@ from synth.catalogue.catalogue import Catalogue
 from synth.catalogue.gathering import gathered
 from synth.catalogue.queue import Queue
 from synth.catalogue.seeking import key_of
-from synth.recording.decoder import Decoder, read_excerpt
+from synth.recording.decoder import Decoder
 from synth.recording.source import of_file
 from synth.score.arrangement import arrange
 from synth.score.grooves import groove
+from synth.sound import recorded as program
 from synth.sound.kit import Kit
 from synth.sound.mixdown import mixdown
 from tests.benchmarks.sound import figure
@@ -44,7 +45,7 @@ def figures() -> dict[str, Any]:
     endings = (*OWN_ENDINGS, *(ENCODERS if ffmpeg() else ()))
     first: dict[str, float] = {}
     again: dict[str, float] = {}
-    decoder = Decoder()
+    decoder = Decoder(code=program.CODE)
     try:
         with tempfile.TemporaryDirectory() as folder:
             for ending in endings:
@@ -75,7 +76,7 @@ def _trial_figures() -> dict[str, Any]:
         written(path, mixdown(song, Kit(0, 44_100)), 44_100)
         grid = replace(GRID, one_s=0.0, start_s=0.0, steady_until_s=LONG_S, duration_s=LONG_S, intro_bars=16)
         source = of_file(str(path), grid, print=PRINT)
-        read_excerpt(path, 0.0, 0.0, RATE_HZ)
+        program.decoder().weighed(path, 0.0, 0.0, RATE_HZ, RATE_HZ)
         time.sleep(8)  # in which all of it is decoded
         for one in drills().values():
             if one.records == 1:

@@ -17,7 +17,7 @@ from synth.sound.kit.stroke import FAMILIES, Stroke, recorded
 from synth.sound.kit.voice import Voice
 from synth.sound.kits import FAMILY_NAMES
 from synth.sound.limiter import CELL, true_peaks
-from synth.sound.loudness import Powers, k_weighted, windows_energy
+from synth.sound.loudness import BIN_S, WINDOW_S, Powers, bins_energy, k_weighted
 
 __all__ = ["BIN_S", "FAMILIES", "FORCES", "TAKES", "VOICES", "Kit", "Take", "Voice", "layer_of", "take_at"]
 
@@ -33,10 +33,8 @@ def _voices() -> Iterator[Voice]:
 
 VOICES: dict[str, Voice] = {voice.name: voice for voice in _voices()}
 
-BIN_S = 0.02
 # Power of the loudest 100 ms of a voice at 0 dB: most peaks lie 6 to 10 dB below full scale.
-_REFERENCE_POWER = 10 ** (-14 / 10)
-_WINDOW_S = 0.1
+REFERENCE_POWER = 10 ** (-14 / 10)
 _EXACT = 6  # windows that are weighted frame by frame
 _USUAL_PITCH = 57.0
 # Tilt at no contrast, in orders of ``leaning``: of the deep drum, and of the sharp ones, which move further.
@@ -161,7 +159,7 @@ def take_at(sound: Samples, level_db: float, sample_rate_hz: int, balance: tuple
     """
     sides = np.array(balance, dtype=np.float32)
     energy, loudest = _heard(sound, np.square(sides), sample_rate_hz)
-    factor = np.sqrt(_REFERENCE_POWER * 10 ** (level_db / 10) / (loudest + 1e-20))
+    factor = np.sqrt(REFERENCE_POWER * 10 ** (level_db / 10) / (loudest + 1e-20))
     samples = (sound if sound.ndim == 2 else sound[:, None]) * (sides * np.float32(factor))
     samples.setflags(write=False)
     # Between samples a sine at a quarter of the rate rises 3 dB above them; near the maximum true peaks are
@@ -180,11 +178,10 @@ def take_at(sound: Samples, level_db: float, sample_rate_hz: int, balance: tuple
 def _heard(sound: Samples, shares: Samples, rate: int) -> tuple[Powers, float]:
     """Sum of the K-weighted squares in every 20 ms, and their mean in the loudest 100 ms.
 
-    ``shares`` are the channels' factors. After the first 0.6 s blocks of 100 ms are weighted in their spectra, and
-    their energy is divided among its parts as it is without weights.
+    ``shares`` are the channels' factors. After the first 0.6 s blocks of 100 ms are weighted in their spectra.
     """
     bins = round(BIN_S * rate)
-    window = round(_WINDOW_S / BIN_S) * bins
+    window = round(WINDOW_S / BIN_S) * bins
     head = _EXACT * window
     channels = sound.reshape(len(sound), -1)
     shares = shares if channels.shape[1] == 2 else shares.sum(keepdims=True)
@@ -197,12 +194,7 @@ def _heard(sound: Samples, shares: Samples, rate: int) -> tuple[Powers, float]:
         long = -(-(len(sound) - head) // window) * window
         rest = np.zeros((channels.shape[1], long), dtype=np.float32)
         rest[:, : len(sound) - head] = channels[head:].T
-        weighed = shares @ windows_energy(rest.reshape(len(rest), -1, window), rate)
-        plain = shares @ np.square(rest).reshape(len(rest), -1, window // bins, bins).sum(axis=3).reshape(
-            len(rest), -1
-        )
-        plain = plain.reshape(len(weighed), -1).astype(np.float64) + 1e-30
-        later = (plain * (weighed / plain.sum(axis=1))[:, None]).ravel()
+        later, weighed = bins_energy(rest, shares, rate)
         energy = np.append(energy, later)[: -(-len(sound) // bins)]
         loudest = max(loudest, float(weighed.max()))
     return energy, loudest / window

@@ -9,7 +9,7 @@ import soundfile
 from app.cli.commands import main
 from synth.base.errors import Trouble
 from synth.catalogue.catalogue import Catalogue
-from synth.recording import decoder
+from synth.recording.decoder import Decoder
 from synth.recording.teaching import LEAD_IN_S
 from tests.synth.recording.drums import RATE_HZ, drums
 
@@ -98,10 +98,10 @@ def test_what_cannot_be_made_is_one_line_and_nothing_is_written(recording, run, 
 
 
 def test_of_a_record_that_goes_before_it_is_mixed_nothing_is_written(recording, run, tmp_path, monkeypatch):
-    def gone(path, *_):
+    def gone(self, path, *_):
         raise Trouble(f"{path}: cannot be read (no such file or directory)")
 
-    monkeypatch.setattr(decoder, "read_excerpt", gone)
+    monkeypatch.setattr(Decoder, "weighed", gone)
     status, told, trouble = run("trial", "one", "--record", recording, "--out", tmp_path / "trial")
     assert (status, told) == (2, "")
     assert "no such file" in trouble

@@ -8,6 +8,7 @@ import soundfile
 import soxr
 
 from synth.base.errors import Trouble
+from synth.recording.decoder import joined
 from synth.recording.excerpt import excerpt, stereo
 from synth.recording.kept import Kept
 from synth.recording.reading import read_mono
@@ -64,13 +65,18 @@ def test_an_excerpt_lies_where_reading_on_has_it(path, read_on, start_s):
         np.testing.assert_allclose(mono[100:-100], true[100:-100], rtol=0, atol=1e-4)
 
 
+def excerpt_of(kept, path, start_s, duration_s, rate_hz):
+    found = kept.parts(path, start_s, duration_s, rate_hz, rate_hz)
+    return None if found is None else joined(found[0], round(duration_s * rate_hz))
+
+
 def test_what_was_kept_is_the_same_excerpt(path):
     kept = Kept()
-    assert kept.excerpt(path, 3.0, 0.5, 48_000) is None
+    assert excerpt_of(kept, path, 3.0, 0.5, 48_000) is None
     kept.keep(path, 48_000)
     kept.wait()
     for start_s in (0.0, 3.0, 29.0):
-        found, read = kept.excerpt(path, start_s, 0.5, 48_000), excerpt(path, start_s, 0.5, 48_000)
+        found, read = excerpt_of(kept, path, start_s, 0.5, 48_000), excerpt(path, start_s, 0.5, 48_000)
         assert found.shape == read.shape
         assert abs(late_s(found[:, 0], read[:, 0], 48_000)) < 0.0001
         if path.suffix[1:] in OWN_ENDINGS:
@@ -102,17 +108,17 @@ def test_the_longest_unused_goes_first_and_what_is_too_long_is_not_kept(tmp_path
     for path in paths:
         kept.keep(path, RATE_HZ)
         kept.wait()
-        assert kept.excerpt(paths[0], 0, 1, RATE_HZ) is not None
-    assert [kept.excerpt(path, 0, 1, RATE_HZ) is not None for path in paths] == [True, False, True]
+        assert excerpt_of(kept, paths[0], 0, 1, RATE_HZ) is not None
+    assert [excerpt_of(kept, path, 0, 1, RATE_HZ) is not None for path in paths] == [True, False, True]
     kept = Kept(most_bytes=size // 2)
     kept.keep(paths[0], RATE_HZ)
     kept.wait()
-    assert kept.excerpt(paths[0], 0, 1, RATE_HZ) is None
+    assert excerpt_of(kept, paths[0], 0, 1, RATE_HZ) is None
     short = written(tmp_path / "short.wav", sound()[:RATE_HZ], RATE_HZ)
     for path in (short, paths[0]):  # tried again it would drive out the others
         kept.keep(path, RATE_HZ)
         kept.wait()
-    assert kept.excerpt(short, 0, 1, RATE_HZ) is not None
+    assert excerpt_of(kept, short, 0, 1, RATE_HZ) is not None
 
 
 def test_a_file_that_changed_is_read_again(tmp_path):
@@ -121,7 +127,7 @@ def test_a_file_that_changed_is_read_again(tmp_path):
     kept.keep(path, RATE_HZ)
     kept.wait()
     written(path, sound()[: 2 * RATE_HZ], RATE_HZ)
-    assert kept.excerpt(path, 0, 1, RATE_HZ) is None
+    assert excerpt_of(kept, path, 0, 1, RATE_HZ) is None
 
 
 @pytest.mark.parametrize("samples", [np.full((RATE_HZ, 1), np.nan), np.full((RATE_HZ, 25), 0.1)])
@@ -133,4 +139,4 @@ def test_what_cannot_be_read_is_trouble(tmp_path, samples):
     kept = Kept()
     kept.keep(path, RATE_HZ)
     kept.wait()
-    assert kept.excerpt(path, 0, 1, RATE_HZ) is None
+    assert excerpt_of(kept, path, 0, 1, RATE_HZ) is None
