@@ -1825,8 +1825,8 @@
         <translation>Acaba la intro</translation>
     </message>
     <message>
-        <source>Before the marked bar, or that which sounds. On bar 1: there is no intro.</source>
-        <translation>Antes del compás marcado, o del que suena. En el compás 1: no hay intro.</translation>
+        <source>Before the marked bar, or that which sounds; a phrase begins there. On bar 1: no intro.</source>
+        <translation>Antes del compás marcado, o del que suena; ahí empieza una frase. En el compás 1: sin intro.</translation>
     </message>
     <message>
         <source>Next change</source>

@@ -117,10 +117,13 @@ def _tempo(tempo_bpm: float) -> float:
 
 
 def from_first_one(grid: Grid) -> Grid:
-    """The same beats, bar 1 being the first that begins with a sound; phrases and intro stay where they are."""
+    """The same beats, bar 1 being the first that begins with a sound; phrases and intro stay where they are.
+
+    Where there is no intro there is none afterwards.
+    """
     bar_s = grid.beats_per_bar * grid.beat_s
     earliest_s = grid.start_s - BEFORE_BEATS * grid.beat_s
     bars = int(np.ceil((earliest_s - grid.one_s) / bar_s - 1e-9))
-    intro = None if grid.intro_bars is None else max(0, grid.intro_bars - bars)
+    intro = max(0, grid.intro_bars - bars) if grid.intro_bars else grid.intro_bars
     first = (grid.phrase_first - bars) % grid.phrase_bars
     return replace(grid, one_s=grid.one_s + bars * bar_s, phrase_first=first, intro_bars=intro)

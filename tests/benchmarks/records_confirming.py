@@ -167,9 +167,9 @@ class Listener:
         self._go_to(bar)
         one_s = self.confirming.one_s(bar)
         self.listen(max(0.0, one_s - self.place_s + 0.1))
+        self.press("intro_ends_here")
         if not self._phrase_is(one_s):
             self.press("phrase_here")
-        self.press("intro_ends_here")
 
     def _go_to(self, bar: int) -> None:
         """The fewest keys to where the bar is heard from the bar before, or sounds soon."""

@@ -76,7 +76,8 @@ class Confirming:
     at_s: float = field(init=False)
     sounding: bool = False
     notice: Say | None = None
-    _before: list[Grid] = field(default_factory=list)
+    _before: list[tuple[Grid, bool]] = field(default_factory=list)
+    _phrase_said: bool = False
     _taps_s: list[float] = field(default_factory=list)
     _stretch: Stretch = field(default_factory=lambda: Stretch(0.0, 1.0))
     _begun_s: float = 0.0
@@ -91,6 +92,7 @@ class Confirming:
         found = changes(self.grid, self.outline).tolist()
         bar = found[0] - BARS // 2 if found else 1
         self.at_s = self.one_s(max(1, min(bar, self.bars - BARS + 1)))
+        self._phrase_said = bool(self.recording.confirmed_by)
 
     @property
     def asks(self) -> Say | None:
@@ -318,6 +320,7 @@ class Confirming:
     def phrase_here(self) -> None:
         """A phrase begins with the bar that is heard or marked."""
         self._set(partial(correction.phrase_at, bar=self.here))
+        self._phrase_said = True
 
     def phrase_length(self) -> None:
         """Phrases of the next length: 4, 8, 16 bars."""
@@ -327,8 +330,18 @@ class Confirming:
         self._set(lambda grid: correction.phrase_at(grid, first + 1, bars))
 
     def intro_ends_here(self) -> None:
-        """The intro ends before the bar that is heard or marked; on the first bar: there is none."""
-        self._set(partial(correction.intro_ends, bars=self.here - 1))
+        """The intro ends before the bar that is heard or marked; on the first bar: there is none.
+
+        With that bar a phrase begins, unless somebody has said where phrases do.
+        """
+        bar = self.here
+        moves = bar > 1 and not self._phrase_said
+
+        def ends(grid: Grid) -> Grid:
+            ended = correction.intro_ends(grid, bar - 1)
+            return correction.phrase_at(ended, bar) if moves else ended
+
+        self._set(ends)
 
     def tap(self) -> None:
         """The one is here: the fourth tap moves it."""
@@ -359,7 +372,7 @@ class Confirming:
     def undo(self) -> None:
         """Take back what was set last."""
         if self._before:
-            self.grid, self.notice = self._before.pop(), None
+            (self.grid, self._phrase_said), self.notice = self._before.pop(), None
             self.at_s = self.one_s(self.bar)
             self._refresh()
 
@@ -378,7 +391,7 @@ class Confirming:
     def _change(self, grid: Grid) -> None:
         if grid == self.grid:
             return
-        self._before.append(self.grid)
+        self._before.append((self.grid, self._phrase_said))
         self.grid = grid
         if not self.sounding:
             self.at_s = self.one_s(self.bar)

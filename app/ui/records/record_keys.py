@@ -69,7 +69,7 @@ class RecordKeys(QObject):
                 "intro",
                 "I",
                 self.tr("The intro ends here"),
-                self.tr("Before the marked bar, or that which sounds. On bar 1: there is no intro."),
+                self.tr("Before the marked bar, or that which sounds; a phrase begins there. On bar 1: no intro."),
                 Confirming.intro_ends_here,
             ),
             (

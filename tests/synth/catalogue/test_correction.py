@@ -38,6 +38,11 @@ def test_earlier_than_the_first_sound_begins_with_the_next_bar():
     assert (after.phrase_first, after.intro_bars) == (7, 15)
 
 
+@pytest.mark.parametrize("beats", [-1, 1, 2, 0.5])
+def test_without_an_intro_there_is_none_where_the_one_is_another(beats):
+    assert moved(replace(GRID, intro_bars=0), beats).intro_bars == 0
+
+
 def test_a_one_just_before_the_first_frame_is_there_after_a_beat_there_and_back():
     grid = replace(GRID, one_s=-0.0006, start_s=0.0)
     assert later(earlier(grid)).one_s == pytest.approx(grid.one_s)

@@ -15,7 +15,9 @@ from synth.base.errors import Trouble
 from synth.base.words import say
 from synth.catalogue.recording import State
 from synth.device.faults import Fault, FaultKind
+from synth.recording.decoder import Decoder
 from synth.recording.grid import Grid
+from synth.sound.loudness import weigh
 from tests.app.later import Later
 from tests.synth.catalogue.made import recording
 
@@ -181,6 +183,24 @@ def test_on_the_first_bar_there_is_no_intro(confirming):
     assert confirming.grid.intro_bars == 0
 
 
+def test_with_the_end_of_the_intro_a_phrase_begins_unless_it_was_said_where(confirming):
+    confirming.mark(6)
+    confirming.intro_ends_here()
+    assert (confirming.grid.intro_bars, confirming.grid.phrase_first) == (5, 5)
+    confirming.undo()
+    assert confirming.grid == confirming.recording.grid
+    confirming.mark(3)
+    confirming.phrase_here()
+    confirming.mark(6)
+    confirming.intro_ends_here()
+    assert (confirming.grid.intro_bars, confirming.grid.phrase_first) == (5, 2)
+    confirming.undo()
+    confirming.undo()
+    confirming.mark(8)
+    confirming.intro_ends_here()
+    assert (confirming.grid.intro_bars, confirming.grid.phrase_first) == (7, 7)
+
+
 def test_changes_are_heard_from_the_bar_before(player):
     """Louder at 16.25 s, on bar 9, and at 64.25 s, on bar 33."""
     made = Confirming(RECORDING, player, outline((16, 140), (48, 170), (66, 200)))
@@ -287,11 +307,12 @@ def test_clicks_stand_on_the_beats_and_low_ones_on_the_ones():
 def test_every_count_of_a_stretch_is_as_long_as_the_stretch(way, monkeypatch, tmp_path):
     """So that one can take the place of another while it sounds."""
     noise = np.random.default_rng(1).normal(0, 0.1, (400_000, 2)).astype(np.float32)
-    import synth.recording.decoder
 
-    monkeypatch.setattr(
-        synth.recording.decoder, "read_excerpt", lambda path, start, long, rate: noise[: round(long * rate)].copy()
-    )
+    def read(self, path, start_s, duration_s, rate_hz, played_hz):
+        part = noise[: round(duration_s * rate_hz)].copy()
+        return part, weigh(part, played_hz)
+
+    monkeypatch.setattr(Decoder, "weighed", read)
     sound = RECORDING.source().sound
     made = heard(sound, GRID, Stretch(7.9, 12.4), Counting(way), 48_000)
     assert made.shape == (216_000, 2)
