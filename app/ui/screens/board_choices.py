@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QHBoxLayout, QLayout, QVBoxLayout, QWidget
 
 from app.practice.board.board_phrase import Beside, BoardPhrase, Hear
 from app.ui.base import theme as look
@@ -86,7 +86,7 @@ class BoardChoices(QWidget):
         self.intro, intro_row = self._pick(intro, lambda value: replace(self.phrase, intro=value))
         for long in INTROS:  # the bars of the phrase have the same numbers
             self.intro[long].setAccessibleName(self.tr("Drum intro: {n} bars").format(n=long))
-        parts = []
+        parts: list[QLayout | QWidget] = []
         for name, key, part in (
             (self.tr("Groove"), "G", row(self.groove, self.midi, self.save, spacing=look.STEP_PX)),
             (self.tr("Drums"), "D", row(self.kits)),
@@ -101,6 +101,12 @@ class BoardChoices(QWidget):
             made.addLayout(row(label(key, "key"), label(name, "soft"), None, spacing=look.STEP_PX))
             made.addLayout(part)
             parts.append(made)
+        # Grooves need no intro: then the sheet has its room.
+        parts.pop()
+        made.setContentsMargins(0, 0, 0, 0)
+        self._intro_part = QWidget()
+        self._intro_part.setLayout(made)
+        parts.append(self._intro_part)
         self.setLayout(Flow(*parts, gap_px=look.STEP_PX * 4, line_gap_px=look.STEP_PX * 2, spread=True))
 
     def _pick(
@@ -153,6 +159,7 @@ class BoardChoices(QWidget):
             part.setEnabled(not recorded or each is Hear.SONG)
         self.save.setAccessibleDescription(self._save_tips[recorded])
         self.intro[phrase.intro].setChecked(True)
+        self._intro_part.setVisible(recorded)
         for each, part in self.intro.items():
             part.setEnabled(recorded or not each)
         with quiet(self.groove, self.kits):
