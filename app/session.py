@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from app.inputs.equipment import Equipment
 from app.inputs.listening import Listening
-from app.inputs.moved_output import OF_OUTPUT, MovedOutput
+from app.inputs.moved_output import MovedOutput
 from app.learner_settings import keep_choices, of_learner, present
 from app.logfile import LogFile, log, log_path
 from app.practice.learners import change as change_learner
@@ -21,10 +21,9 @@ from app.practice.plan.placing import first_of_all
 from app.practice.plan.planned import Planned
 from app.practice.practice import Practice
 from app.practice.records.own_records import OwnRecords
-from app.practice.trial.attempt import Phase
 from app.practice.trial.next_trial import Ahead, Wish
 from app.practice.trial.void_messages import CLOSED
-from app.settings import Keeper, Loaded, Settings, load, settings_path
+from app.settings import Keeper, Settings, load, settings_path
 from exercises.drills import drills
 from exercises.forms.rungs import pick_rung
 from exercises.logbook.copies import daily_copy
@@ -39,7 +38,6 @@ from synth.base.words import Say, Template
 from synth.catalogue.catalogue import WAITING
 from synth.device.clock import utc_now
 from synth.device.playback import Player, settle
-from synth.device.portaudio import load_portaudio
 from synth.device.ticker import Ticker
 from synth.score.grooves import groove as find_groove
 from synth.score.grooves import grooves
@@ -140,13 +138,6 @@ class Session:
         if self._shelf is not None:
             self._shelf.stand_still(self.practice.player.playing)
 
-    def look_for_output(self) -> Say | None:
-        """What to say where the system plays the sound elsewhere; what was said of another output goes."""
-        said = self.moved.look()
-        if said is not None:
-            self.practice.notices = [each for each in self.practice.notices if each.template not in OF_OUTPUT]
-        return said
-
     @property
     def language(self) -> str:
         """The language of the voice that counts."""
@@ -239,32 +230,14 @@ class Session:
             self._board.notice = None
         self.practice.notices = [each for each in self.practice.notices if each in (*self.opening, MARKED_ANEW())]
 
-    def left(self, *, choices: bool) -> dict[str, object]:
-        """What the settings keep of the practice when the window is closed, with the choice by hand or without."""
-        wish, phase = self.practice.wish, self.practice.phase
-        kept: dict[str, object] = {"mode": wish.mode.value, "trial_left": phase in (Phase.SOUNDING, Phase.ASKING)}
-        return kept | kept_wish(wish) if choices else kept
-
-    @property
-    def new_here(self) -> bool:
-        """Whether the learner has no trial in the logbook; False where it cannot be read."""
-        logbook = self.practice.logbook
-        with suppress(Trouble):
-            return logbook is None or not logbook.count(self.practice.key)
-        return False
-
-    def plan(self) -> None:
-        """Begin with today's plan; then the first trial of it is made ahead."""
-        day = self.practice.day
-        if day is not None and day.today is None and not day.making:
-            self.practice.plan_day()
-
     def warm_up(self, tell: Callable[[Say], object]) -> None:
-        """Work that may follow the first paint: the sound output, sounds made ahead, copy, old truths.
+        """Work that may follow the first paint: the plan, the sound output, sounds made ahead, copy, old truths.
 
         ``tell`` is given trouble with the copy, in the thread of a worker.
         """
         practice = self.practice
+        if practice.day is not None and practice.day.today is None and not practice.day.making:
+            practice.plan_day()  # then the first trial of it is made ahead
         # From now on the stream plays silence: its clock has settled when the first trial starts.
         with suppress(Trouble):  # said when a trial is started
             practice.player.open()
@@ -318,23 +291,14 @@ class Session:
             self.log_file.close()
 
 
-def look_for_devices() -> None:
-    """Load what knows the devices for sound and MIDI, in any thread; whoever opens one says what is missing."""
-    with suppress(Trouble):
-        load_portaudio()
-    import_module("app.inputs.midi_taps")
-
-
 def _read_records(records: OwnRecords) -> int:
     """Read the list of records, and the modules of their page that have no widgets; how many there are."""
     import_module("app.practice.records.shelf")
     return len(records.catalogue)
 
 
-def open_session(named: Mapping[str, Any], loaded: Loaded | None = None) -> Session:
+def open_session(named: Mapping[str, Any]) -> Session:
     """The session of this computer with the fields of a ``Wish`` that were named, otherwise as it was left.
-
-    The settings are read unless they are ``loaded``.
 
     ``Trouble`` for an unknown drill, rung, groove or family of kits; the window reports a logbook that cannot be
     opened.
@@ -343,7 +307,8 @@ def open_session(named: Mapping[str, Any], loaded: Loaded | None = None) -> Sess
         find_groove(named["groove"])
     if "kit_family" in named:
         check_family(named["kit_family"])
-    loaded = loaded or load(settings_path(), utc_now())
+    path = settings_path()
+    loaded = load(path, utc_now())
     settings = loaded.settings
     try:
         opened = open_logbook(None, utc_now(), copy=False)
@@ -370,7 +335,7 @@ def open_session(named: Mapping[str, Any], loaded: Loaded | None = None) -> Sess
     broken: list[Trouble] = []
     grooves(broken=broken)
     notices += [practice.equipment.notice, *loaded.messages, *(each.says for each in broken)]
-    keeper = Keeper(settings, settings_path())
+    keeper = Keeper(settings, path)
     practice.learner, practice.learner_id = settings.learner, settings.learner_id or None
     notices += _tell_marking(keeper, practice)
     notices += _tell_left(keeper)

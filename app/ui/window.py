@@ -1,26 +1,21 @@
 """The main window: frame, size, theme, and saving on close. ``contents.py`` fills it."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
-
 from PySide6.QtCore import QMargins, QRect, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QGuiApplication, QResizeEvent
 from PySide6.QtWidgets import QApplication, QMainWindow
 
+from app.inputs.moved_output import OF_OUTPUT
+from app.practice.trial.attempt import Phase
+from app.session import Session, kept_wish
 from app.settings import Settings
 from app.ui.base.garbage import collect_here
 from app.ui.base.language import speak
+from app.ui.contents import Contents, Seen
 from app.ui.dress import apply
 from app.ui.heading import PRACTISE
-from app.ui.opening import Opening
 from app.ui.widgets.focus_ring import FocusRing
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
-
-if TYPE_CHECKING:
-    from app.session import Session
-    from app.ui.contents import Contents, Seen
 
 SETTLE_MS = 150
 # Period of the search for new MIDI inputs, in ms.
@@ -36,20 +31,16 @@ UNSAVED = Template("window.unsaved", "Not everything is saved yet. Close the win
 class Window(QMainWindow):
     """A window on a session, which outlives it. Emit ``told`` with a sentence, from any thread, to show it.
 
-    Made on settings alone it shows its first picture until it is given its session (``take``). A change of language
-    replaces ``contents`` within the same frame.
+    A change of language replaces ``contents`` within the same frame.
     """
 
     told = Signal(object)
-    session: Session
-    contents: Contents
 
-    def __init__(self, on: Session | Opening) -> None:
+    def __init__(self, session: Session) -> None:
         super().__init__()
         self.setWindowTitle("Tallybar")
         self.setMinimumHeight(480)
-        self._opening: Opening | None = None
-        self._frame = USUAL_FRAME
+        self.session = session
         self._chosen: QSize | None = None
         self._fitted: QSize | None = None
         self._warned = False
@@ -59,32 +50,13 @@ class Window(QMainWindow):
         self.settling.setInterval(SETTLE_MS)
         self.settling.timeout.connect(self._take_room)
         self.ring = FocusRing(self)
+        self._show_contents(Seen(PRACTISE, session.keeper.now.start_volume))
         self.told.connect(self.tell)
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._follow_system)
-        if isinstance(on, Opening):
-            self._opening = on
-            self.setCentralWidget(on)
-        else:
-            self.take(on)
-
-    def take(self, session: Session) -> None:
-        """Show this session in place of the first picture."""
-        from app.ui.contents import Seen  # late: what is behind it is imported after the first picture is painted
-
-        self._opening, self.session = None, session
-        self._show_contents(Seen(PRACTISE, session.keeper.now.start_volume))
-        if self.size() == self._fitted:
-            self._fit_screen()
         collect_here()
-
-    @property
-    def _settings(self) -> Settings:
-        return self.session.keeper.now if self._opening is None else self._opening.settings
 
     def _show_contents(self, seen: Seen) -> None:
         """Make the contents in the current language; the previous ones are deleted."""
-        from app.ui.contents import Contents  # late: see ``take``
-
         self.contents = Contents(self.session, seen, self)
         self.contents.changed.connect(self.change)
         self.contents.told.connect(self.told)
@@ -103,9 +75,12 @@ class Window(QMainWindow):
         session.listening.take_claps(now.claps, now.microphone)
 
     def _look_for_output(self) -> None:
-        """Tell that the system plays the sound elsewhere."""
+        """Tell that the system plays the sound elsewhere; an output that was left says no more."""
         self.session.look_after_records()
-        if (said := self.session.look_for_output()) is not None:
+        said = self.session.moved.look()
+        if said is not None:
+            practice = self.session.practice
+            practice.notices = [each for each in practice.notices if each.template not in OF_OUTPUT]
             self.tell(said)
 
     def tell(self, notice: Say) -> None:
@@ -151,31 +126,33 @@ class Window(QMainWindow):
         self.contents.go_on(seen)
 
     def _follow_system(self) -> None:
-        if self._settings.theme == "system":
+        if self.session.keeper.now.theme == "system":
             self._dress()
 
     def _dress(self) -> None:
         """Apply the settings' theme and text size."""
-        apply(self._settings)
-        if self._opening is None:
-            self.contents.arrange()
+        apply(self.session.keeper.now)
+        self.contents.arrange()
 
     # -- size -----------------------------------------------------------------------------------------------------
 
-    def open_as_left(self) -> None:
-        """Show the window in its last size."""
-        self._fit_screen()
-        if self._settings.window_whole_screen:
+    def open_as_left(self, *, welcome: bool) -> None:
+        """Show the window in its last size, with the first run or with practice."""
+        now = self.session.keeper.now
+        self._fit_screen(USUAL_FRAME)
+        if welcome:
+            self.contents.show_welcome()
+        if now.window_whole_screen:
             self.showMaximized()
         else:
             self.show()
             QTimer.singleShot(FRAMED_MS, self, self._fit_frame)
 
-    def _fit_screen(self) -> None:
-        """Take the size in the settings, or what the screen has of it within the frame."""
-        now, room = self._settings, self.screen().availableSize()
+    def _fit_screen(self, frame: QMargins) -> None:
+        """Take the size in the settings, or what the screen has of it within a frame."""
+        now, room = self.session.keeper.now, self.screen().availableSize()
         wanted = QSize(now.window_width_px, now.window_height_px)
-        self._fitted = inside(wanted, room, self._frame).expandedTo(self.minimumSizeHint())
+        self._fitted = inside(wanted, room, frame).expandedTo(self.minimumSizeHint())
         self.resize(self._fitted)
 
     def _fit_frame(self) -> None:
@@ -183,8 +160,7 @@ class Window(QMainWindow):
         handle = self.windowHandle()
         if handle is None or self.size() != self._fitted or self.isMaximized() or self.isFullScreen():
             return
-        self._frame = handle.frameMargins()
-        self._fit_screen()
+        self._fit_screen(handle.frameMargins())
         room, place = self.screen().availableGeometry(), self.frameGeometry()
         if not room.contains(place):
             self.move(moved_into(place, room).topLeft())
@@ -218,9 +194,6 @@ class Window(QMainWindow):
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Stop the trial and save the settings; refuse once while trials are not saved."""
-        if self._opening is not None:
-            super().closeEvent(event)
-            return
         self._keep()
         self.contents.silence()
         if not self.session.practice.save() and not self._warned:
@@ -233,15 +206,17 @@ class Window(QMainWindow):
 
     def _keep(self) -> None:
         """Save window size, volume and choices for the next start."""
-        room = self.normalGeometry() if self.isMaximized() else self.geometry()
-        placing = self.contents.first_run is not None and self.contents.first_run.placing
-        kept = self.session.left(choices=not placing) | {"volume": self.contents.volume.value()}
+        wish, room = self.session.practice.wish, self.normalGeometry() if self.isMaximized() else self.geometry()
+        kept: dict[str, object] = {"volume": self.contents.volume.value(), "mode": wish.mode.value}
+        kept["trial_left"] = self.session.practice.phase in (Phase.SOUNDING, Phase.ASKING)
         if not self.isFullScreen():
             size = room.size() if self.isMaximized() else self._chosen or room.size()
             if size == self._fitted:  # as large as the screen allows: a larger one gets what was wished
                 size = QSize(self.session.keeper.now.window_width_px, self.session.keeper.now.window_height_px)
             kept |= {"window_width_px": size.width(), "window_height_px": size.height()}
             kept["window_whole_screen"] = self.isMaximized()
+        if self.contents.first_run is None or not self.contents.first_run.placing:
+            kept |= kept_wish(wish)
         self.session.keeper.change(**kept)
 
 

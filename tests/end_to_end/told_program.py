@@ -25,8 +25,8 @@ def main(shown_to: Path, words: list[str]) -> int:
     class ToldWindow(app.ui.window.Window):
         """Tells what the practise screen shows as soon as it has been drawn."""
 
-        def take(self, *words) -> None:
-            super().take(*words)
+        def __init__(self, *words) -> None:
+            super().__init__(*words)
             draw = self.contents.practise.redraw
 
             def redraw() -> None:

@@ -540,9 +540,7 @@ def comes_up(draw: Random, world: World) -> None:
         try:
             session = open_session({})
             window = Window(session)
-            window.open_as_left()
-            if not session.keeper.now.first_run_done:
-                window.contents.show_welcome()
+            window.open_as_left(welcome=not session.keeper.now.first_run_done)
             session.practice.plan_day()
             while session.practice.day is not None and session.practice.day.making:
                 session.practice.day.poll()

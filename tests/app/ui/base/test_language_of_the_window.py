@@ -258,11 +258,10 @@ def test_titles_of_drills_are_no_wider_than_in_english(qapp, speaking):
 START = """
 import app.ui.window
 class Window(app.ui.window.Window):
-    def listen(self):
-        super().listen()
+    def show(self):
         tabs, practise = self.contents.tabs, self.contents.practise
         print(tabs.buttons()[0].text(), practise.heading.text(), self.locale().decimalPoint(), flush=True)
-        self.close()
+        raise SystemExit(0)
 app.ui.window.Window = Window
 from app.cli.commands import main
 main([])
