@@ -8,7 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.ui.base import theme as look
@@ -118,6 +118,15 @@ class Ruled(QWidget):
             self._draw_line(painter, line, box, unit, names)
         painter.end()
 
+    def _fitting(self, words: str, room: float) -> QFont | None:
+        """The largest font, down to the small one of 100 %, in which words have room; None if there is none."""
+        font = QFont(self.font())
+        for size in range(self.fontInfo().pixelSize(), look.TYPE.small - 1, -1):
+            font.setPixelSize(size)
+            if QFontMetricsF(font).horizontalAdvance(words) <= room:
+                return font
+        return None
+
     def _width(self, text: str) -> float:
         return QFontMetricsF(self.font()).horizontalAdvance(text)
 
@@ -152,10 +161,11 @@ class Ruled(QWidget):
         painter.setPen(QPen(look.colour("edge"), 1, Qt.PenStyle.DashLine if thing.waiting else Qt.PenStyle.SolidLine))
         painter.setBrush(look.colour("wash" if thing.shaded else "sheet"))
         painter.drawRect(box)
-        painter.setFont(self.font())
         painter.setPen(look.colour("ink"))
-        words, room = self._words(thing.words), box.width() - 12
-        if self._width(words) <= room:
+        words = self._words(thing.words)
+        font = self._fitting(words, box.width() - 12)
+        painter.setFont(font or self.font())
+        if font is not None:
             painter.drawText(box, Qt.AlignmentFlag.AlignCenter, words)
         else:  # a short box has its words beside it, where the line is free
             beside = QRectF(box.right() + 8, line.top(), line.right() - box.right() - 8, line.height())
