@@ -2,7 +2,9 @@
 
 from PySide6.QtGui import QFontMetricsF
 
+from app.settings import Settings
 from app.ui.base import theme
+from app.ui.dress import apply
 from app.ui.help.chapters import PAGES
 from app.ui.help.help_page import translated
 from app.ui.widgets.sheet.ruled import Ruled
@@ -11,9 +13,10 @@ WORDS = "4 bars left"
 
 
 def test_large_words_of_a_box_shrink_to_its_room_and_no_further_than_to_small_ones(qtbot):
-    theme.set_text_scale(2.0)
+    apply(Settings(theme="light", text_percent=200))
     made = Ruled(PAGES["before"].ruling, translated)
     qtbot.addWidget(made)
+    made.grab()  # dressed
     whole = made._width(WORDS)
     assert made._fitting(WORDS, whole + 1).pixelSize() == made.fontInfo().pixelSize()
     shrunk = made._fitting(WORDS, whole * 0.6)
