@@ -101,10 +101,10 @@ def play(window, qtbot, player, who: str, by_mouse: bool = False) -> None:
 
 @pytest.mark.sweep("drum", "one", "bring-in", "intro", "stopped-bar")
 @pytest.mark.parametrize("drill", MARKED)
-def test_by_keys_alone(window, qtbot, practice, player, logbook, drill):
-    """Someone who answers rightly is told so, and the trial is in the logbook.
+def test_by_keys_alone_and_by_mouse_alone(window, qtbot, practice, player, logbook, drill):
+    """Someone who answers rightly by keys is told so, and the trial is in the logbook.
 
-    Then, in the same window: whatever a guesser does ends in words on the screen.
+    Then, in the same window: whatever a guesser does ends in words on the screen; and a trial without a keyboard.
     """
     practice.choose(Wish(drill, 3))
     play(window, qtbot, player, "perfect")
@@ -119,12 +119,6 @@ def test_by_keys_alone(window, qtbot, practice, player, logbook, drill):
     assert window.contents.practise.heading.text() == unbroken(
         f"{RIGHT() if practice.result.right else WRONG()} {practice.result.verdict[0]}"
     )
-
-
-@pytest.mark.sweep("drum", "one", "bring-in", "intro", "stopped-bar")
-@pytest.mark.parametrize("drill", MARKED)
-def test_by_mouse_alone(window, qtbot, practice, player, drill):
-    """The same without a keyboard."""
     practice.choose(Wish(drill, 1))
     play(window, qtbot, player, "perfect", by_mouse=True)
     assert practice.phase is Phase.MARKED
