@@ -1,5 +1,6 @@
 """A practice on a silent player and an empty logbook."""
 
+import gc
 import shutil
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
@@ -65,11 +66,13 @@ def unheard(monkeypatch):
 
 @pytest.fixture(autouse=True)
 def _garbage(qapp, _fonts):
-    """Collected between the tests: once a test has opened the logbook, no thread does it by itself.
+    """Collected between the tests, and by nothing else, as in the program: elsewhere it could come between the end of
+    a test and the closing of its widgets, whose Python parts would be gone when they are hidden.
 
     Closed windows wait for an event loop to delete them; until then their timers would read a logbook that is closed,
     in whatever test comes next.
     """
+    gc.disable()
     QLocale.setDefault(QLocale.c())  # whatever language the test before has spoken
     # In light colours at 100 %: a window that is dressed anew while it is shown keeps heights of before for a while.
     apply(Settings(theme="light"))
