@@ -22,7 +22,7 @@ from app.demo.simulated import LEARNERS
 from synth.score.grooves import own_folder
 from synth.sound.kit import Kit
 
-pytestmark = pytest.mark.sampled(3)
+pytestmark = pytest.mark.sampled(6)
 
 
 def run(capsys, *words) -> tuple[int, str, str]:

@@ -19,7 +19,7 @@ from exercises.logbook.schema import APPLICATION_ID, SCHEMA_VERSION, VERSIONS, s
 from exercises.logbook.store import Logbook
 from tests.exercises.quiet import leave_out_drums
 
-pytestmark = pytest.mark.sampled(4)
+pytestmark = pytest.mark.sampled(8)
 
 
 @pytest.fixture(scope="module")

@@ -15,6 +15,8 @@ from synth.base.errors import Trouble
 from tests.app.silent import said
 from tests.synth.device import room
 
+pytestmark = pytest.mark.sampled(4)
+
 LAG_S = 0.060
 
 

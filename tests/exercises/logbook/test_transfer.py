@@ -24,7 +24,7 @@ from exercises.trial.trial import Answer, Kind
 from synth.base.errors import Trouble
 from synth.base.words import Say
 
-pytestmark = pytest.mark.sampled(4)
+pytestmark = pytest.mark.sampled(8)
 
 NOW = datetime(2030, 5, 1, 18, 0, tzinfo=UTC)
 

@@ -100,6 +100,7 @@ def test_every_module_lists_what_it_can_say():
     assert all(fields(text) is not None for texts in found.values() for text in texts)
 
 
+@pytest.mark.proof
 def test_no_two_sentences_of_the_program_share_an_id():
     """A file may name it years later."""
     rooms = [ROOT / room for room in ("app", "exercises", "synth")]

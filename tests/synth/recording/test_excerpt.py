@@ -14,7 +14,7 @@ from synth.recording.kept import Kept
 from synth.recording.reading import read_mono
 from tests.synth.recording.files import ENCODERS, OWN_ENDINGS, needs_ffmpeg, written
 
-pytestmark = pytest.mark.sampled(6)
+pytestmark = pytest.mark.sampled(18)
 
 RATE_HZ = 44_100
 LONG_S = 29.6

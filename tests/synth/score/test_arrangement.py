@@ -16,6 +16,8 @@ from synth.score.hits import SHARP_DRUMS, Hits
 from synth.score.metre import Metre
 from synth.score.truth import Truth
 
+pytestmark = pytest.mark.sampled(4)
+
 GROOVES = grooves()
 
 

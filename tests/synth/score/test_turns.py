@@ -27,6 +27,8 @@ from synth.score.turns import (
     usual_signals,
 )
 
+pytestmark = pytest.mark.sampled(4)
+
 GROOVES = grooves()
 FORM = "intro:8,verse:16,build:8,drop:16,break:8,outro:8"
 DRUM_SET = tuple(DRUMS)

@@ -29,6 +29,7 @@ def test_the_figure_fills_its_page_and_is_drawn_within_some_minutes():
         assert 120 < took_s < 1200
 
 
+@pytest.mark.proof
 def test_its_pace_has_no_beat_and_measures_no_time():
     """No period between 60 and 240 BPM stands out, and what is drawn in ten seconds differs by a tenth or more."""
     paces, tens = [], []
