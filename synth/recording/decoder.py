@@ -165,7 +165,7 @@ def serve(weigh: Weigh | None = None) -> None:
     An answer is a line of JSON, the samples of its parts (where each begins, its scale, its frames), and its bins.
     """
     from synth.recording.excerpt import excerpt
-    from synth.recording.kept import Kept
+    from synth.recording.kept import Kept, weighed
 
     kept = Kept(weigh=weigh)
     for line in sys.stdin.buffer:
@@ -179,8 +179,7 @@ def serve(weigh: Weigh | None = None) -> None:
                 found = kept.parts(*which, played_hz)
                 if found is None:
                     samples = excerpt(*which)
-                    bins = np.zeros((2, 0), np.float32) if weigh is None else weigh(samples, played_hz)
-                    found = [(0, 1.0, samples)], bins
+                    found = [(0, 1.0, samples)], weighed(samples, played_hz, weigh)
                 parts, bins = found
                 data = [*(np.ascontiguousarray(samples) for _, _, samples in parts), bins]
                 header = {
@@ -197,4 +196,4 @@ def serve(weigh: Weigh | None = None) -> None:
                 sys.stdout.buffer.write(each.data)
             sys.stdout.buffer.flush()
         if "trouble" not in header:
-            kept.keep(path, rate_hz, played_hz)
+            kept.keep(path, played_hz)

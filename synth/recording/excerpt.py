@@ -25,19 +25,30 @@ def excerpt(path: Path | str, start_s: float, duration_s: float, rate_hz: int) -
 
     Raises ``Trouble`` where the file cannot be read, or is damaged within the excerpt.
     """
-    wanted = int(to_frames(duration_s, rate_hz))
-    out = np.zeros((wanted, 2), np.float32)
     with opened(path) as source:
-        # From a frame that is one of both rates, so that every sample is the one that reading on gives.
-        step = source.rate_hz // gcd(source.rate_hz, rate_hz)
-        first = max(0, int((start_s - MARGIN_S) * source.rate_hz)) // step * step
-        needed = int(np.ceil((start_s + duration_s + MARGIN_S) * source.rate_hz)) - first
-        if needed <= 0:
-            return out
-        with closing(source.blocks(first)) as blocks:
-            taken = [stereo(block) for block in _until(blocks, needed)]
-        sound = np.concatenate([np.zeros((0, 2), np.float32), *taken])
         from_hz = source.rate_hz
+        first, needed = needed_frames(start_s, duration_s, from_hz, rate_hz)
+        taken = []
+        if needed > 0:
+            with closing(source.blocks(first)) as blocks:
+                taken = [stereo(block) for block in _until(blocks, needed)]
+    sound = np.concatenate([np.zeros((0, 2), np.float32), *taken])
+    return brought(sound, first, from_hz, start_s, duration_s, rate_hz)
+
+
+def needed_frames(start_s: float, duration_s: float, from_hz: int, rate_hz: int) -> tuple[int, int]:
+    """The first frame that an excerpt at ``rate_hz`` needs of a sound at ``from_hz``, and how many, with margins.
+
+    From a frame that is one of both rates, so that every sample is the one that reading on gives.
+    """
+    step = from_hz // gcd(from_hz, rate_hz)
+    first = max(0, int((start_s - MARGIN_S) * from_hz)) // step * step
+    return first, int(np.ceil((start_s + duration_s + MARGIN_S) * from_hz)) - first
+
+
+def brought(sound: Samples, first: int, from_hz: int, start_s: float, duration_s: float, rate_hz: int) -> Samples:
+    """The excerpt, (n, 2) at ``rate_hz``, of a part (m, 2) of a sound at ``from_hz`` from its frame ``first`` on."""
+    out = np.zeros((int(to_frames(duration_s, rate_hz)), 2), np.float32)
     if len(sound) and from_hz != rate_hz:
         sound = np.concatenate(list(resampled(iter([sound]), from_hz, rate_hz, 2)))
     put(out, sound, first * rate_hz // from_hz - int(np.rint(start_s * rate_hz)))

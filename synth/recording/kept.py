@@ -18,7 +18,7 @@ from synth.base.arrays import Samples
 from synth.base.errors import Trouble
 from synth.recording.decoder import Bins, Part, Weigh
 from synth.recording.decoders import opened
-from synth.recording.excerpt import stereo
+from synth.recording.excerpt import brought, needed_frames, stereo
 from synth.recording.reading import resampled
 from synth.score.metre import to_frames
 
@@ -26,8 +26,8 @@ from synth.score.metre import to_frames
 MOST_BYTES = 192_000_000
 FULL = 32_767
 
-# A file as it was when it was read: path, size, time of change in ns, rate in Hz, and that at which it is played.
-Which = tuple[str, int, int, int, int]
+# A file as it was when it was read: path, size, time of change in ns, and the rate in Hz.
+Which = tuple[str, int, int, int]
 # Seconds of a bin, and bins that are weighed together.
 BIN_S, TOGETHER = 0.02, 5
 
@@ -124,31 +124,42 @@ class Kept:
     ) -> tuple[list[Part], Bins] | None:
         """What ``synth.recording.excerpt.excerpt`` gives, in parts, and its bins, none where nothing weighs them.
 
-        None where it is not decoded yet.
+        Played at ``played_hz`` it sounds faster or slower. None where it is not decoded yet.
         """
-        which = _which(path, rate_hz, played_hz)
-        first, frames = int(np.rint(start_s * rate_hz)), int(to_frames(duration_s, rate_hz))
+        stretched = rate_hz != played_hz
+        if stretched:
+            first, frames = needed_frames(start_s, duration_s, played_hz, rate_hz)
+        else:
+            first, frames = int(np.rint(start_s * rate_hz)), int(to_frames(duration_s, rate_hz))
+        which = _which(path, played_hz)
         with self._lock:
             sound = None if which is None else self._sounds.get(which)
             if which is None or sound is None or not (sound.whole or sound.ready >= first + frames):
                 return None
             self._sounds.move_to_end(which)
-        bins = np.zeros((2, 0), np.float32) if sound.weighed is None else sound.weighed.between(first, frames)
-        return sound.within(first, frames), bins
+        parts = sound.within(first, frames)
+        if not stretched:
+            return parts, np.zeros((2, 0), np.float32) if sound.weighed is None else sound.weighed.between(
+                first, frames
+            )
+        joined = np.zeros((min(frames, max(0, sound.frames - first)), 2), np.float32)
+        for at, scale, block in parts:
+            joined[at : at + len(block)] = np.float32(scale) * block.astype(np.float32)
+        samples = brought(joined, first, played_hz, start_s, duration_s, rate_hz)
+        return [(0, 1.0, samples)], weighed(samples, played_hz, self._weigh)
 
-    def keep(self, path: Path | str, rate_hz: int, played_hz: int = 0) -> None:
+    def keep(self, path: Path | str, rate_hz: int) -> None:
         """Begin to decode a recording, unless that is done or going on; another one that is being decoded stops.
 
-        It is played at ``rate_hz``, or at ``played_hz``, and then sounds faster or slower. One that was too large is
-        not tried again.
+        One that was too large is not tried again.
         """
-        which = _which(path, rate_hz, played_hz or rate_hz)
+        which = _which(path, rate_hz)
         if which is None or which == self._reading or which in self._large:
             return
         self.wait(stop=True)
         if which not in self._sounds or not self._sounds[which].whole:
             self._reading = which
-            sound = Sound(None if self._weigh is None else Weighed(self._weigh, which[4]))
+            sound = Sound(None if self._weigh is None else Weighed(self._weigh, rate_hz))
             self._thread = threading.Thread(target=self._read, args=(which, sound), daemon=True)
             self._thread.start()
 
@@ -193,9 +204,14 @@ def _stereo(path: str, rate_hz: int) -> Generator[Samples, None, None]:
         yield from resampled((stereo(block) for block in source.blocks()), source.rate_hz, rate_hz, 2)
 
 
-def _which(path: Path | str, rate_hz: int, played_hz: int) -> Which | None:
+def weighed(samples: Samples, played_hz: int, weigh: Weigh | None) -> Bins:
+    """The bins of samples (n, 2), none where nothing weighs them."""
+    return np.zeros((2, 0), np.float32) if weigh is None else weigh(samples, played_hz)
+
+
+def _which(path: Path | str, rate_hz: int) -> Which | None:
     try:
         found = os.stat(path)  # noqa: PTH116 - a text, too
     except (OSError, ValueError):
         return None
-    return os.fspath(path), found.st_size, found.st_mtime_ns, rate_hz, played_hz
+    return os.fspath(path), found.st_size, found.st_mtime_ns, rate_hz

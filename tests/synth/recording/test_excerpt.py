@@ -65,8 +65,8 @@ def test_an_excerpt_lies_where_reading_on_has_it(path, read_on, start_s):
         np.testing.assert_allclose(mono[100:-100], true[100:-100], rtol=0, atol=1e-4)
 
 
-def excerpt_of(kept, path, start_s, duration_s, rate_hz):
-    found = kept.parts(path, start_s, duration_s, rate_hz, rate_hz)
+def excerpt_of(kept, path, start_s, duration_s, rate_hz, played_hz=None):
+    found = kept.parts(path, start_s, duration_s, rate_hz, played_hz or rate_hz)
     return None if found is None else joined(found[0], round(duration_s * rate_hz))
 
 
@@ -81,6 +81,23 @@ def test_what_was_kept_is_the_same_excerpt(path):
         assert abs(late_s(found[:, 0], read[:, 0], 48_000)) < 0.0001
         if path.suffix[1:] in OWN_ENDINGS:
             np.testing.assert_allclose(found[100:-100], read[100:-100], rtol=0, atol=1e-4)
+
+
+@pytest.mark.parametrize("rate_hz", [45_613, 50_881])
+def test_what_was_kept_is_stretched_without_reading_it_again(path, rate_hz):
+    """Faster or slower, as a record beside another one: as from the file, but for 16 bits and two rates."""
+    kept = Kept()
+    kept.keep(path, 48_000)
+    kept.wait()
+    for start_s in (0.0, 3.0, 29.0):
+        found, read = (
+            excerpt_of(kept, path, start_s, 0.5, rate_hz, 48_000),
+            excerpt(path, start_s, 0.5, rate_hz),
+        )
+        assert found.shape == read.shape
+        assert abs(late_s(found[:, 0], read[:, 0], rate_hz)) < 0.0001
+        if path.suffix[1:] in OWN_ENDINGS:
+            np.testing.assert_allclose(found[200:-200], read[200:-200], rtol=0, atol=2e-3)
 
 
 def test_outside_the_file_there_is_silence(tmp_path):

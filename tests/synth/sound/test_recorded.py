@@ -37,7 +37,7 @@ def reader(request, path, monkeypatch):
         if request.param == "from its file":
             samples = excerpt(path, start_s, duration_s, rate_hz)
             return samples, weigh(samples, played_hz)
-        kept.keep(path, rate_hz, played_hz)
+        kept.keep(path, played_hz)
         kept.wait()
         parts, bins = kept.parts(path, start_s, duration_s, rate_hz, played_hz)
         return joined(parts, round(duration_s * rate_hz)), bins
