@@ -6,7 +6,7 @@ from app.ui.base import theme as look
 from app.ui.base.words import spoken
 from app.ui.widgets.controls import label, named
 from app.ui.widgets.flow import Flow
-from exercises.trial.replay import IT_WAS, Version
+from exercises.trial.replay import IT_WAS, YOU_SAID, Version
 from exercises.trial.trial import LOST_COUNT, Result, Trial
 
 # Choices of a question that are heard one after the other.
@@ -56,14 +56,15 @@ class VersionsRow(QWidget):
     def show_result(self, result: Result | None, trial: Trial | None, versions: tuple[Version, ...]) -> None:
         """Show the versions; of a lost count the right answer alone."""
         told = [(spoken(each.label), spoken(each.say)) for each in versions]
+        own = [each.label.template == YOU_SAID for each in versions]
         if not told and result is not None and result.given == LOST_COUNT and trial is not None:
             words = {choice.key: spoken(choice.say) for choice in trial.choices}
             right = words.get(str(trial.expected)) or _plain(trial.expected)
-            told = [(spoken(IT_WAS()), right)] if right else []
+            told, own = ([(spoken(IT_WAS()), right)], [False]) if right else ([], [])
         for at, box in enumerate(self.boxes):
             box.setVisible(at < len(told))
             if at < len(told):
-                box.show_version(*told[at], own=at > 0 and (result is None or result.mistaken is not None))
+                box.show_version(*told[at], own=own[at])
         self._now = None
         self.setVisible(bool(told))
 

@@ -32,6 +32,8 @@ def plainly(marks: TapMarks, calibration: Mapping[str, Any] | None, verdict: Ite
         as_most = high < 0 and ms <= MOST_EARLY_MS and calibration.get("method") == "microphone"
         if told & {"advice.early", "advice.late"}:
             found += [AS_MOST()] * as_most
+        elif "advice.too_close" in told:
+            pass
         elif low <= 0 <= high or not ms:
             found.append(NEITHER())
         else:

@@ -93,7 +93,7 @@ class DigitAnswer(QWidget):
         parts: list[QWidget | int | None] = [None]
         for field, (name, highest) in zip(self.fields, fields, strict=True):
             named(field, name, self.tr("A number from 1 to {highest}, typed in digits.").format(highest=highest))
-            parts += [label(name, "lead"), field, look.STEP_PX]
+            parts += [label(name, "lead"), look.STEP_PX, field, look.STEP_PX]
             field.textChanged.connect(self._watch)
         for before, after in zip(self.fields, self.fields[1:], strict=False):
             before.full.connect(after.setFocus)

@@ -12,6 +12,7 @@ from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.ui.base import theme as look
+from app.ui.widgets.sheet.truth_marks import halved
 
 LINE_PX = 44
 NAMES_PX = 168
@@ -118,13 +119,20 @@ class Ruled(QWidget):
             self._draw_line(painter, line, box, unit, names)
         painter.end()
 
-    def _fitting(self, words: str, room: float) -> QFont | None:
-        """The largest font, down to the small one of 100 %, in which words have room; None if there is none."""
+    def _fitting(self, words: str, width: float, height: float) -> tuple[QFont, str] | None:
+        """Words in a line or else two, in the largest font in which they have room, down to the small one of 100 %.
+
+        None where they have none.
+        """
         font = QFont(self.font())
         for size in range(self.fontInfo().pixelSize(), look.TYPE.small - 1, -1):
             font.setPixelSize(size)
-            if QFontMetricsF(font).horizontalAdvance(words) <= room:
-                return font
+            metrics = QFontMetricsF(font)
+            for text in (words, halved(words, metrics)):
+                lines = text.split("\n")
+                widest = max(map(metrics.horizontalAdvance, lines))
+                if widest <= width and len(lines) * metrics.height() <= height:
+                    return font, text
         return None
 
     def _width(self, text: str) -> float:
@@ -137,7 +145,10 @@ class Ruled(QWidget):
         painter.setFont(self.font())
         painter.setPen(look.colour("ink"))
         middle = Qt.AlignmentFlag.AlignVCenter
-        name = QFontMetricsF(self.font()).elidedText(self._words(line.name), Qt.TextElideMode.ElideRight, names - 8)
+        words = self._words(line.name)
+        elided = QFontMetricsF(self.font()).elidedText(words, Qt.TextElideMode.ElideRight, names - 8)
+        font, name = self._fitting(words, names - 8, box.height()) or (self.font(), elided)
+        painter.setFont(font)
         painter.drawText(QRectF(box.left() - names, box.top(), names, box.height()), middle, name)
         for thing in line.things:
             if isinstance(thing, Figure):
@@ -163,10 +174,10 @@ class Ruled(QWidget):
         painter.drawRect(box)
         painter.setPen(look.colour("ink"))
         words = self._words(thing.words)
-        font = self._fitting(words, box.width() - 12)
-        painter.setFont(font or self.font())
-        if font is not None:
-            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, words)
+        fitting = self._fitting(words, box.width() - 12, box.height())
+        painter.setFont(self.font() if fitting is None else fitting[0])
+        if fitting is not None:
+            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, fitting[1])
         else:  # a short box has its words beside it, where the line is free
             beside = QRectF(box.right() + 8, line.top(), line.right() - box.right() - 8, line.height())
             painter.drawText(beside, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, words)

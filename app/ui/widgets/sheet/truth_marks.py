@@ -136,7 +136,7 @@ class _Head:
         mark_px = self._places.centre(row_of(self._places.count, mark.at_s)).x() - self._places.cell_px / 2
         ways = [(whole, line, line + 1) for line in range(len(self._ends))]  # text, first line and end
         if len(self._ends) > 1:
-            ways.append((_halved(whole, font), 0, len(self._ends)))
+            ways.append((halved(whole, font), 0, len(self._ends)))
         for text, first, end in ways:
             wide = max(map(font.horizontalAdvance, text.split("\n"))) + 1
             start = self._start(mark, mark_px, wide, max(self._ends[first:end]) + APART_PX)
@@ -177,7 +177,7 @@ def _pole_px(places: Places) -> float:
     return max(2.0, places.blocks.line_px / 20)
 
 
-def _halved(words: str, font: QFontMetricsF) -> str:
+def halved(words: str, font: QFontMetricsF) -> str:
     """Words in two lines of about the same width; those without a space stay in one."""
     spaces = [at for at, letter in enumerate(words) if letter == " "]
     halves = [f"{words[:at]}\n{words[at + 1 :]}" for at in spaces] or [words]

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtGui import QColor, QFontDatabase
+from PySide6.QtWidgets import QCheckBox, QStyle, QStyleOptionButton
 
 import app
 import assets
@@ -102,6 +103,18 @@ class TestTextSize:
             2 * size for size in plain
         ]
         assert theme.px(theme.TYPE.small) == 2 * theme.TYPE.small
+
+    def test_the_box_of_a_check_box_follows(self, qtbot):
+        sides = []
+        for scale in (1.0, 2.0):
+            theme.set_text_scale(scale)
+            box, option = QCheckBox("A soft tick"), QStyleOptionButton()
+            qtbot.addWidget(box)
+            box.setStyleSheet(theme.stylesheet(theme.LIGHT))
+            box.ensurePolished()
+            box.initStyleOption(option)
+            sides.append(box.style().subElementRect(QStyle.SubElement.SE_CheckBoxIndicator, option, box).height())
+        assert sides[1] == 2 * sides[0]
 
     def test_a_percentage_is_no_scale(self):
         with pytest.raises(ValueError, match="percentage"):

@@ -7,7 +7,7 @@ from app.demo.simulated import simulate
 from exercises.drills import drill
 from exercises.trial.trial import Answer
 from exercises.trial.verdict.plainly import plainly
-from exercises.trial.verdict.tap_verdict import EARLY
+from exercises.trial.verdict.tap_verdict import EARLY, TOO_CLOSE
 
 MICROPHONE, TAPPING = {"method": "microphone"}, {"method": "tapping"}
 
@@ -48,6 +48,12 @@ def test_what_the_verdict_says_is_not_said_again():
     assert len(plainly(marks(-60), MICROPHONE, (EARLY(ms=60),))) == 1
     first, _ = plainly(marks(-40), MICROPHONE, (EARLY(ms=40),))
     assert str(first) == "Most people's taps come early."
+
+
+def test_too_close_to_tell_is_not_followed_by_neither_early_nor_late():
+    assert [str(each) for each in plainly(marks(1), MICROPHONE, (TOO_CLOSE(),))] == [
+        "Two in three of your taps lie within 5 ms of their average."
+    ]
 
 
 def test_of_few_taps_nothing_is_said():
