@@ -604,6 +604,10 @@
         <translation>Peldaño {n} de {all}</translation>
     </message>
     <message>
+        <source>not marked</source>
+        <translation>no se evalúa</translation>
+    </message>
+    <message>
         <source>not yet</source>
         <translation>aún no</translation>
     </message>
@@ -1396,12 +1400,12 @@
         <translation>Un día bueno o malo puede ser suerte; el cuaderno muestra dónde estás.</translation>
     </message>
     <message>
-        <source>It settles while you rest. What is due will be in the next plan.</source>
-        <translation>Se asienta mientras descansas. Lo que toque estará en el próximo plan.</translation>
+        <source>What you learnt settles while you rest. What is due will be in the next plan.</source>
+        <translation>Lo aprendido se asienta mientras descansas. Lo que toque estará en el próximo plan.</translation>
     </message>
     <message>
-        <source>It settles while you rest. Tomorrow: {drills}.</source>
-        <translation>Se asienta mientras descansas. Mañana: {drills}.</translation>
+        <source>What you learnt settles while you rest. Tomorrow: {drills}.</source>
+        <translation>Lo aprendido se asienta mientras descansas. Mañana: {drills}.</translation>
     </message>
     <message>
         <source>One moment</source>
@@ -2748,11 +2752,7 @@
     </message>
     <message>
         <source>The computer&apos;s own choice</source>
-        <translation>La que elija el ordenador</translation>
-    </message>
-    <message>
-        <source>The computer&apos;s choice of microphone</source>
-        <translation>El que elija el ordenador</translation>
+        <translation>La elección del ordenador</translation>
     </message>
     <message>
         <source>none: {why}</source>
@@ -3466,7 +3466,7 @@
     </message>
     <message>
         <source>Song, 4 bars</source>
-        <translation>Tema, 4 compases</translation>
+        <translation>Canción, 4 compases</translation>
     </message>
     <message>
         <source>A cowbell stands for each tap.</source>
@@ -3542,7 +3542,7 @@
     </message>
     <message>
         <source>Things begin on it: bars, phrases, a new part of the song. A record that is started on another beat stays out of step with the first record, however well the beats meet. Listen for the crash of a cymbal: it often marks the one of a new phrase, as here at the fifth bar.</source>
-        <translation>Las cosas empiezan en él: los compases, las frases, una parte nueva del tema. Un disco que arranca en otro tiempo no encaja con el primero, por bien que coincidan los tiempos. Busca el plato crash: a menudo marca el uno de una frase nueva, como aquí en el quinto compás.</translation>
+        <translation>Las cosas empiezan en él: los compases, las frases, una parte nueva de la canción. Un disco que arranca en otro tiempo no encaja con el primero, por bien que coincidan los tiempos. Busca el plato crash: a menudo marca el uno de una frase nueva, como aquí en el quinto compás.</translation>
     </message>
     <message>
         <source>Two drums show you where you are: the kick, low and dull, and the snare, high and short.</source>
@@ -3625,7 +3625,7 @@
         <translation>La cuenta perdida se recupera en el siguiente cambio.</translation>
     </message>
     <message>
-        <source>Find the beat with your foot, then the one: the crash falls on it, and bass or chords change there. The bar that follows the turn of the phrase is bar 1, so count on from it. In the example the drums break off and return in mid-phrase, on the two of bar 3.</source>
+        <source>Find the beat with your foot, then the one: the crash falls on it, and bass or chords change there. The bar that follows the turn of the phrase is bar 1, so count on from it. In the example the drums stop and return in mid-phrase, on the two of bar 3.</source>
         <translation>Encuentra el tiempo con el pie y después el uno: ahí suena el crash y cambian el bajo o los acordes. El compás que sigue al cambio de frase es el compás 1, así que cuenta desde él. En el ejemplo la batería se corta y vuelve a mitad de frase, en el dos del compás 3.</translation>
     </message>
     <message>
@@ -3642,7 +3642,7 @@
     </message>
     <message>
         <source>The intro is what comes before the song itself, often drums alone.</source>
-        <translation>La intro es lo que viene antes del tema en sí, a menudo solo batería.</translation>
+        <translation>La intro es lo que viene antes de la canción en sí, a menudo solo batería.</translation>
     </message>
     <message>
         <source>It is made for mixing: there is a beat to hold on to, and nothing that could clash. It lasts whole phrases, often eight, sixteen or thirty-two bars. Measure it before you mix: count the bars until bass, chords or a voice come in. In the example that is after eight bars.</source>
@@ -3722,7 +3722,7 @@
     </message>
     <message>
         <source>Subtract the bars of the intro from the bars that are left until the turn: what remains is how long you wait. Here eight bars are left and the intro has four, so you wait for four and start on the one that follows. The new song then enters at the moment when the old song gives way.</source>
-        <translation>Resta los compases de la intro de los compases que faltan para el cambio: lo que queda es lo que esperas. Aquí faltan ocho compases y la intro tiene cuatro, así que esperas cuatro y arrancas en el siguiente uno. El tema nuevo entra entonces en el mismo momento en que el viejo le deja sitio.</translation>
+        <translation>Resta los compases de la intro de los compases que faltan para el cambio: lo que queda es lo que esperas. Aquí faltan ocho compases y la intro tiene cuatro, así que esperas cuatro y arrancas en el siguiente uno. La canción nueva entra entonces en el mismo momento en que la vieja le deja sitio.</translation>
     </message>
     <message>
         <source>Half time</source>
@@ -5764,7 +5764,7 @@
         <translation>un relleno llega a mitad de frase, en frases de ocho compases</translation>
     </message>
     <message>
-        <source>The drums break off and return somewhere else in a phrase of {bars} bars. As soon as you know where you are, press on the one of a bar; then say which bar it was. The sooner, the better.</source>
+        <source>The drums stop and return somewhere else in a phrase of {bars} bars. As soon as you know where you are, press on the one of a bar; then say which bar it was. The sooner, the better.</source>
         <translation>La batería se corta y vuelve en otro lugar de una frase de {bars} compases. En cuanto sepas dónde estás, pulsa en el uno de un compás; después di qué compás era. Cuanto antes, mejor.</translation>
     </message>
     <message>
@@ -5820,7 +5820,7 @@
         <translation>La batería vuelve donde sea: di qué compás es.</translation>
     </message>
     <message>
-        <source>The drums break off and return anywhere. Press on a one, then say which bar it begins.</source>
+        <source>The drums stop and return anywhere. Press on a one, then say which bar it begins.</source>
         <translation>La batería se corta y vuelve en cualquier lugar. Pulsa en un uno y después di qué compás abre.</translation>
     </message>
     <message>
@@ -5953,11 +5953,11 @@
     </message>
     <message>
         <source>That is one phrase short: the song comes in later, with bass and chords.</source>
-        <translation>Te falta una frase: el tema entra después, con bajo y acordes.</translation>
+        <translation>Te falta una frase: la canción entra después, con bajo y acordes.</translation>
     </message>
     <message>
         <source>That is one phrase too many: the song had come in already.</source>
-        <translation>Te sobra una frase: el tema ya había entrado.</translation>
+        <translation>Te sobra una frase: la canción ya había entrado.</translation>
     </message>
     <message>
         <source>That is one bar short: say the number of the bar on its first beat, from 1 on.</source>
@@ -5965,7 +5965,7 @@
     </message>
     <message>
         <source>That is one bar too many: the bar in which the song comes in is no longer the intro.</source>
-        <translation>Te sobra un compás: aquel en el que entra el tema ya no es intro.</translation>
+        <translation>Te sobra un compás: aquel en el que entra la canción ya no es intro.</translation>
     </message>
     <message>
         <source>That is half of it: give every bar a number of its own.</source>
@@ -5997,7 +5997,7 @@
     </message>
     <message>
         <source>That is {off} bars too many: the song had come in already.</source>
-        <translation>Te sobran {off} compases: el tema ya había entrado.</translation>
+        <translation>Te sobran {off} compases: la canción ya había entrado.</translation>
     </message>
     <message>
         <source>The intro</source>
@@ -6009,7 +6009,7 @@
     </message>
     <message>
         <source>Drums alone begin; then the song comes in, with bass and chords. How many bars was the intro?</source>
-        <translation>Empieza sola la batería; después entra el tema, con bajo y acordes. ¿Cuántos compases duró la intro?</translation>
+        <translation>Empieza sola la batería; después entra la canción, con bajo y acordes. ¿Cuántos compases duró la intro?</translation>
     </message>
     <message>
         <source>Bars</source>
@@ -6504,7 +6504,7 @@
         <translation>Acertaste el tiempo, {n} compases de menos. Vuelve a empezar por 1 donde cambia la frase.</translation>
     </message>
     <message>
-        <source>You were one beat on. Name the last beat you heard, not the one to come.</source>
+        <source>You were one beat on. Name the last beat you heard, not the beat to come.</source>
         <translation>Un tiempo de más. Di el último tiempo que oíste, no el que venía.</translation>
     </message>
     <message>
@@ -6532,7 +6532,7 @@
         <translation>compases de tres, cuatro o cinco tiempos</translation>
     </message>
     <message>
-        <source>It stopped on {beat}; {next} would have come next. Name the last beat you heard, not the one to come.</source>
+        <source>It stopped on {beat}; {next} would have come next. Name the last beat you heard, not the beat to come.</source>
         <translation>Se paró en {beat}; después venía {next}. Di el último tiempo que oíste, no el que venía.</translation>
     </message>
     <message>

@@ -111,7 +111,7 @@ RUNGS = (
 
 ASKS = Template(
     "find_again.asks.rung",
-    "The drums break off and return somewhere else in a phrase of {bars} bars. As soon as you know where you are, "
+    "The drums stop and return somewhere else in a phrase of {bars} bars. As soon as you know where you are, "
     "press on the one of a bar; then say which bar it was. The sooner, the better.",
 )
 BAR = Template("find_again.bar", "bar {n}")
@@ -151,7 +151,7 @@ class FindAgain(Drill[FindAgainRung]):
     title = Template("find_again.title", "Find the count again")
     short = Template("find_again.short", "The drums return anywhere: say which bar it is.")
     asks = Template(
-        "find_again.asks", "The drums break off and return anywhere. Press on a one, then say which bar it begins."
+        "find_again.asks", "The drums stop and return anywhere. Press on a one, then say which bar it begins."
     )
     kind = Kind.PRESS
     rungs = RUNGS

@@ -124,7 +124,7 @@ RIGHT_BAR = Template(
     "last_bar.right_bar", "You had the right bar, but {given} for the beat. Count on until the last beat you hear."
 )
 ONE_BEAT_ON = Template(
-    "last_bar.one_beat_on", "You were one beat on. Name the last beat you heard, not the one to come."
+    "last_bar.one_beat_on", "You were one beat on. Name the last beat you heard, not the beat to come."
 )
 ONE_BEAT_BACK = Template("last_bar.one_beat_back", "You were one beat back. Count until the last beat you hear.")
 NEITHER = Template("last_bar.neither", "Say the number of the bar on every one: 1 2 3 4, 2 2 3 4, 3 2 3 4.")

@@ -103,7 +103,7 @@ INTRODUCTION = StopRung(
 YES = Template("last_beat.yes", "It stopped on {beat}.")
 ON = Template(
     "last_beat.on",
-    "It stopped on {beat}; {next} would have come next. Name the last beat you heard, not the one to come.",
+    "It stopped on {beat}; {next} would have come next. Name the last beat you heard, not the beat to come.",
 )
 BACK = Template(
     "last_beat.back", "It stopped on {beat}, one beat after your answer. Count until the last beat you hear."

@@ -194,7 +194,7 @@ PHRASES = (
             "help",
             "Find the beat with your foot, then the one: the crash falls on it, and bass or chords change "
             "there. The bar that follows the turn of the phrase is bar 1, so count on from it. In the "
-            "example the drums break off and return in mid-phrase, on the two of bar 3.",
+            "example the drums stop and return in mid-phrase, on the two of bar 3.",
         ),
         ruling=Ruling(
             16,

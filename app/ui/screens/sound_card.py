@@ -99,7 +99,7 @@ class SoundCard(Card):
         line = ""
         for combo, own, listing, chosen in (
             (self.output, self.tr("The computer's own choice"), outputs, player.device),
-            (self.input, self.tr("The computer's choice of microphone"), microphones, microphone),
+            (self.input, self.tr("The computer's own choice"), microphones, microphone),
         ):
             combo.clear()
             combo.addItem(own, None)

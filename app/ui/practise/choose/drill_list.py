@@ -16,6 +16,7 @@ from app.ui.base.words import spoken
 from app.ui.widgets.controls import named, quiet
 from exercises.drills import drills
 from exercises.forms.drill import INTRODUCTION
+from exercises.trial.trial import Kind
 
 Index = QModelIndex | QPersistentModelIndex
 # From this width on (at 100 % text size) a drill takes one line: its title has so many px, and its words the rest.
@@ -52,7 +53,8 @@ class DrillsModel(QAbstractListModel):
             if each.rung == INTRODUCTION
             else self.tr("Rung {n} of {all}").format(n=each.rung, all=len(one.rungs))
         )
-        return spoken(one.title()), spoken((one.short or one.asks)()), rung, self._when(each.last, today)
+        when = self.tr("not marked") if one.kind is Kind.NONE else self._when(each.last, today)
+        return spoken(one.title()), spoken((one.short or one.asks)()), rung, when
 
     def _when(self, last: date | None, today: date) -> str:
         if last is None:

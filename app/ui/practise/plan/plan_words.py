@@ -40,10 +40,10 @@ class PlanWords(QObject):
             return ""
         luck = self.tr("One good or bad day may be luck; the logbook shows where you stand.")
         if not tomorrow:
-            settles = self.tr("It settles while you rest. What is due will be in the next plan.")
+            settles = self.tr("What you learnt settles while you rest. What is due will be in the next plan.")
         else:
             names = QLocale().createSeparatedList([_title(each) for each in tomorrow])
-            settles = self.tr("It settles while you rest. Tomorrow: {drills}.").format(drills=names)
+            settles = self.tr("What you learnt settles while you rest. Tomorrow: {drills}.").format(drills=names)
         return after_title(f"{luck} {settles}")
 
     def place(self, today: Today) -> str:

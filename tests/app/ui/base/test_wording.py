@@ -47,7 +47,7 @@ NEVER_ONE = {
     "Lately {percent} % of {asked} answers were right (95 %: {low} to {high} %).",
     "Press once, {before} before the second turn: with the one of that bar. A phrase has {phrase} bars.",
     "The phrases are {n} bars long.",
-    "The drums break off and return somewhere else in a phrase of {bars} bars. As soon as you know where you are, "
+    "The drums stop and return somewhere else in a phrase of {bars} bars. As soon as you know where you are, "
     "press on the one of a bar; then say which bar it was. The sooner, the better.",
     "You pressed at the fill: it was in mid-phrase. Count on to the end of the {n} bars.",
     "You pressed at the crash: it was in mid-phrase. Count on to the end of the {n} bars.",

@@ -10,7 +10,7 @@ from app.ui.base.trade_words import FORMS, found
 from app.ui.base.words import spoken
 from app.ui.help.chapters import PAGES
 from app.ui.widgets.linked_label import LinkedLabel
-from exercises.drills import drills
+from exercises.drills import drills, find_again, stopped_bar, stopped_beat
 
 ASKS = "Tap only the one, the first beat of every bar. <b>"
 
@@ -41,6 +41,12 @@ def test_every_word_leads_to_a_page():
         ("beat", "beat"),
         ("bar", "bar"),
     ]
+
+
+def test_an_everyday_word_is_no_link_to_a_page_on_something_else():
+    """ "The one to come" is no one of a bar, and drums that break off are no break."""
+    for say, page in ((stopped_beat.ON, "one"), (stopped_bar.ONE_BEAT_ON, "one"), (find_again.ASKS, "break")):
+        assert page not in {each for _, _, each in found(say.text)}
 
 
 def test_only_whole_words_and_each_page_once():

@@ -75,6 +75,13 @@ def test_when_a_drill_was_last_practised(qapp, days, says):
     )
 
 
+def test_of_a_drill_that_is_not_marked_no_day_is_told(qapp):
+    """The logbook has no trials of it, so that "not yet" would be said of what was done."""
+    rows = DrillsModel()
+    rows.show_ladder([OnLadder("count-along", 3, None)], TODAY)
+    assert rows.rows[0][1][3] == "not marked"
+
+
 def test_arrows_choose_and_return_starts(window, practice, qtbot):
     """The keyboard is in the list; another drill begins on the rung that fits, what else was chosen stays."""
     practice.choose(Wish("one", 4, tempo_bpm=120.0))
