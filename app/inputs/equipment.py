@@ -205,6 +205,11 @@ class Equipment:
         sources = {tap.source for tap in taps}
         return bool(sources) and all(self.fitting(source) is not None for source in sources)
 
+    def mouse_alone_is_not(self, taps: Iterable[Tap]) -> bool:
+        """Whether the mouse is the one source of these taps that is not calibrated, while the keys are."""
+        missing = {tap.source for tap in taps if self.fitting(tap.source) is None}
+        return missing == {"mouse"} and self.fitting("key") is not None
+
     def for_record(self, taps: Iterable[Tap]) -> dict[str, Any] | None:
         """For the logbook: calibration of the source of most taps, if all are calibrated."""
         taps = list(taps)

@@ -362,6 +362,7 @@ class Practice:
     def _mark(self, attempt: Attempt, answer: Answer) -> None:
         trial, equipment = attempt.trial, self.equipment
         attempt.calibrated = equipment.calibrated(attempt.taps)
+        attempt.mouse_is_not = equipment.mouse_alone_is_not(attempt.taps)
         result = drill(trial.drill).mark(
             trial, answer, uncertainty_ms=attempt.uncertainty_ms(), calibrated=attempt.calibrated
         )

@@ -2610,6 +2610,14 @@
         <translation>Adelanto es −, retraso es +, en ms.</translation>
     </message>
     <message>
+        <source>The mouse is not calibrated: measured from your own average, not from the beat.</source>
+        <translation>El ratón no está calibrado: se mide desde tu propia media, no desde el pulso.</translation>
+    </message>
+    <message>
+        <source>The mouse is not calibrated: early or late cannot be seen from so few taps.</source>
+        <translation>El ratón no está calibrado: con tan pocos toques no se ve si hay adelanto o retraso.</translation>
+    </message>
+    <message>
         <source>Not calibrated: measured from your own average, not from the beat.</source>
         <translation>Sin calibrar: se mide desde tu propia media, no desde el pulso.</translation>
     </message>

@@ -8,12 +8,13 @@ from exercises.trial.trial import Answer, Result, Trial
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Marked:
-    """``calibrated``: whether the equipment was when it was marked."""
+    """``calibrated``: whether the equipment was when it was marked; ``mouse_is_not``: keys were, not the mouse."""
 
     trial: Trial
     answer: Answer
     result: Result
     calibrated: bool
+    mouse_is_not: bool = False
 
     @property
     def tells_shift(self) -> bool:

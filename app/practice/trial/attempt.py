@@ -47,9 +47,9 @@ class Attempt:
 
     ``wish`` is what the trial was made for, ``rate_hz`` the sample rate of ``samples``. ``heard_s`` are the taps in
     seconds from the start of the sound as heard; ``sounded_s`` is how much of the sound was heard if it was cut
-    short. ``calibrated``: whether the equipment was calibrated when the trial was marked. ``kept`` is the record of
-    the marked trial, ``replaying`` what it sounds like when it is heard again, ``news`` says that it brought a new
-    rung. ``skipped_s`` of silence at the beginning are not played.
+    short. ``calibrated``: whether the equipment was calibrated when the trial was marked; ``mouse_is_not``: the keys
+    were, the mouse was not. ``kept`` is the record of the marked trial, ``replaying`` what it sounds like when it
+    is heard again, ``news`` says that it brought a new rung. ``skipped_s`` of silence at the start are not played.
     """
 
     equipment: Equipment
@@ -64,6 +64,7 @@ class Attempt:
     answer: Answer | None = None
     result: Result | None = None
     calibrated: bool = False
+    mouse_is_not: bool = False
     replaying: Replaying | None = None
     kept: TrialRecord | None = None
     news: Say | None = None
@@ -231,7 +232,7 @@ class Attempt:
         """The trial as it was marked; None before that."""
         if self.answer is None or self.result is None:
             return None
-        return Marked(self.trial, self.answer, self.result, self.calibrated)
+        return Marked(self.trial, self.answer, self.result, self.calibrated, self.mouse_is_not)
 
     @property
     def tells_shift(self) -> bool:

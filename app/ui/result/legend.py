@@ -40,7 +40,13 @@ class SheetLegend(QObject):
             words.append(self.tr("Grey: did not count."))
         if marked.tells_shift:
             words.append(self.tr("Early is −, late is +, in ms."))
-        if marks.hits and not marked.calibrated:
+        if marks.hits and marked.mouse_is_not:
+            words.append(
+                self.tr("The mouse is not calibrated: measured from your own average, not from the beat.")
+                if marked.tells_shift
+                else self.tr("The mouse is not calibrated: early or late cannot be seen from so few taps.")
+            )
+        elif marks.hits and not marked.calibrated:
             words.append(
                 self.tr("Not calibrated: measured from your own average, not from the beat.")
                 if marked.tells_shift

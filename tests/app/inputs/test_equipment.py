@@ -8,6 +8,7 @@ import pytest
 from app.inputs.equipment import FILE_NAME, Equipment, fits, setup_of
 from app.inputs.taps import Tap
 from app.practice.trial.attempt import Phase
+from app.ui.result.legend import SheetLegend
 from exercises.calibration.calibration import Calibration, Method, Setup
 from synth.base.folders import HOME_VARIABLE
 from synth.device.playback import Player
@@ -122,6 +123,16 @@ def test_one_kind_of_tap_without_calibration_leaves_the_trial_uncalibrated(pract
     through(practice, player, {"key": 40.0, "mouse": 0.0})
     assert not practice.attempt.calibrated
     assert logbook.trials(1)[0].calibration is None
+
+
+def test_where_the_mouse_alone_is_not_calibrated_the_legend_names_it(qapp, practice, player, equipment):
+    practice.equipment = equipment
+    legend, taps = SheetLegend(), {"mouse": 0.0}
+    through(practice, player, taps)
+    assert "Not calibrated" in legend.words(practice.attempt.marked)
+    equipment.keep(made("key", 40.0))
+    through(practice, player, taps)
+    assert "The mouse is not calibrated" in legend.words(practice.attempt.marked)
 
 
 def test_a_calibration_made_afterwards_makes_no_result_a_calibrated_one(practice, player, equipment):
