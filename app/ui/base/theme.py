@@ -266,6 +266,7 @@ def stylesheet(theme: Theme) -> str:
     QPushButton[kind="choice"] {{ padding: 8px 14px; }}
     QPushButton QLabel {{ background: transparent; }}
     QPushButton[kind="offer"]:checked {{ border: 2px solid {theme.pen}; background: {theme.wash}; }}
+    QCheckBox {{ min-height: {px(24)}; }}
     QCheckBox::indicator {{ width: {px(16)}; height: {px(16)}; }}
     QLineEdit[kind="digits"] {{ font-family: "{SERIF}"; font-size: {px(TYPE.title)}; font-weight: 600; }}
     QPushButton[kind="choice"]:checked {{ border: 2px solid {theme.pen}; background: {theme.wash}; font-weight: 600;
