@@ -39,10 +39,10 @@ PIPE_BYTES = 1 << 20
 class Decoder:
     """A process that reads excerpts, one at a time, for any thread. It is started by the first.
 
-    ``code`` is another one that it runs: ``serve`` with what weighs the sound.
+    ``code`` is what it runs: ``serve``, with what weighs the sound if need be.
     """
 
-    def __init__(self, patience_s: float = PATIENCE_S, code: str = "") -> None:
+    def __init__(self, patience_s: float = PATIENCE_S, code: str = CODE) -> None:
         self._patience_s, self._code = patience_s, code
         self._lock = threading.Lock()
         self._process: subprocess.Popen[bytes] | None = None
@@ -104,7 +104,7 @@ class Decoder:
             return self._process
         self._end()
         try:
-            self._process = begun(self._code or CODE)
+            self._process = begun(self._code)
         except OSError as slip:
             raise Trouble(NO_PROCESS(path=name, why=slip.strerror)) from None
         atexit.register(self.close)

@@ -16,7 +16,7 @@ import numpy as np
 
 from synth.base.arrays import Samples
 from synth.base.errors import Trouble
-from synth.recording.decoder import Bins, Part, Weigh
+from synth.recording.decoder import Bins, Part, Weigh, joined
 from synth.recording.decoders import opened
 from synth.recording.excerpt import brought, needed_frames, stereo
 from synth.recording.reading import resampled
@@ -30,6 +30,7 @@ FULL = 32_767
 Which = tuple[str, int, int, int]
 # Seconds of a bin, and bins that are weighed together.
 BIN_S, TOGETHER = 0.02, 5
+NO_BINS: Bins = np.zeros((2, 0), np.float32)
 
 
 class Weighed:
@@ -43,11 +44,11 @@ class Weighed:
 
     def push(self, block: Samples, *, last: bool = False) -> int:
         """The next frames (n, 2); how many were weighed of them, and of those that were left before."""
-        joined = np.concatenate([self._rest, block])
-        whole = len(joined) if last else len(joined) - len(joined) % (TOGETHER * self._size)
+        rest = np.concatenate([self._rest, block])
+        whole = len(rest) if last else len(rest) - len(rest) % (TOGETHER * self._size)
         if whole:
-            self._found.append(self._weigh(joined[:whole], self._rate_hz))
-        self._rest = joined[whole:].copy()
+            self._found.append(self._weigh(rest[:whole], self._rate_hz))
+        self._rest = rest[whole:].copy()
         return whole
 
     def between(self, first: int, frames: int) -> Bins:
@@ -138,15 +139,11 @@ class Kept:
                 return None
             self._sounds.move_to_end(which)
         parts = sound.within(first, frames)
-        if not stretched:
-            return parts, np.zeros((2, 0), np.float32) if sound.weighed is None else sound.weighed.between(
-                first, frames
-            )
-        joined = np.zeros((min(frames, max(0, sound.frames - first)), 2), np.float32)
-        for at, scale, block in parts:
-            joined[at : at + len(block)] = np.float32(scale) * block.astype(np.float32)
-        samples = brought(joined, first, played_hz, start_s, duration_s, rate_hz)
-        return [(0, 1.0, samples)], weighed(samples, played_hz, self._weigh)
+        if stretched:
+            part = joined(parts, min(frames, max(0, sound.frames - first)))
+            samples = brought(part, first, played_hz, start_s, duration_s, rate_hz)
+            return [(0, 1.0, samples)], weighed(samples, played_hz, self._weigh)
+        return parts, NO_BINS if sound.weighed is None else sound.weighed.between(first, frames)
 
     def keep(self, path: Path | str, rate_hz: int) -> None:
         """Begin to decode a recording, unless that is done or going on; another one that is being decoded stops.
@@ -206,7 +203,7 @@ def _stereo(path: str, rate_hz: int) -> Generator[Samples, None, None]:
 
 def weighed(samples: Samples, played_hz: int, weigh: Weigh | None) -> Bins:
     """The bins of samples (n, 2), none where nothing weighs them."""
-    return np.zeros((2, 0), np.float32) if weigh is None else weigh(samples, played_hz)
+    return NO_BINS if weigh is None else weigh(samples, played_hz)
 
 
 def _which(path: Path | str, rate_hz: int) -> Which | None:

@@ -50,10 +50,11 @@ def test_after_a_crash_there_is_a_line_and_another_process(decoder, path):
     assert len(decoder.excerpt(path, 0, 1, 48_000)) == 48_000
 
 
-def test_a_crash_while_reading_is_a_line(decoder, path, monkeypatch):
-    monkeypatch.setattr("synth.recording.decoder.CODE", "import os; sys.stdin.readline(); os.abort()")
+def test_a_crash_while_reading_is_a_line(path):
+    decoder = Decoder(code="import os; sys.stdin.readline(); os.abort()")
     with pytest.raises(Trouble, match="broke off"):
         decoder.excerpt(path, 0, 1, 48_000)
+    decoder.close()
 
 
 def test_trouble_in_the_process_is_trouble_here(decoder, tmp_path):
