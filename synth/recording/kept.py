@@ -15,6 +15,7 @@ from pathlib import Path
 import numpy as np
 
 from synth.base.arrays import Samples
+from synth.base.bins import TOGETHER, frames_of_bin
 from synth.base.errors import Trouble
 from synth.recording.decoder import Bins, Part, Weigh, joined
 from synth.recording.decoders import opened
@@ -28,8 +29,6 @@ FULL = 32_767
 
 # A file as it was when it was read: path, size, time of change in ns, and the rate in Hz.
 Which = tuple[str, int, int, int]
-# Seconds of a bin, and bins that are weighed together.
-BIN_S, TOGETHER = 0.02, 5
 NO_BINS: Bins = np.zeros((2, 0), np.float32)
 
 
@@ -38,7 +37,7 @@ class Weighed:
 
     def __init__(self, weigh: Weigh, rate_hz: int) -> None:
         self._weigh, self._rate_hz = weigh, rate_hz
-        self._size = round(BIN_S * rate_hz)
+        self._size = frames_of_bin(rate_hz)
         self._rest = np.zeros((0, 2), np.float32)
         self._found: list[Bins] = []
 

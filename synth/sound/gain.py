@@ -11,7 +11,7 @@ import numpy as np
 import numpy.typing as npt
 
 from synth.base.arrays import Samples
-from synth.sound.kit import BIN_S
+from synth.base.bins import BIN_S
 from synth.sound.limiter import CEILING, CELL, limit, loud_cells
 from synth.sound.loudness import (
     RELATIVE_GATE_LU,

@@ -11,12 +11,11 @@ import numpy as np
 import numpy.typing as npt
 
 from synth.base.arrays import Samples
+from synth.base.bins import TOGETHER, frames_of_bin
 
 # What every trial and record is rendered at.
 LOUDNESS_LUFS = -18.0
 
-# Energies and peaks of a sound are kept for so many seconds each; they are weighted as often in its spectrum.
-BIN_S, WINDOW_S = 0.02, 0.1
 SEGMENT_S = 0.1  # BS.1770 gates blocks of 400 ms that overlap by three quarters: four segments of 100 ms.
 ABSOLUTE_GATE_LUFS = -70.0
 RELATIVE_GATE_LU = -10.0
@@ -86,13 +85,13 @@ def windows_energy(windows: Samples, sample_rate_hz: int) -> Powers:
 
 
 def bins_energy(sides: Samples, shares: Samples, sample_rate_hz: int) -> tuple[Powers, Powers]:
-    """Sum of the K-weighted squares in every ``BIN_S`` s, (windows, 5), and in every window of five, (windows,).
+    """Sum of the K-weighted squares in every bin, (windows, 5), and in every window of five, (windows,).
 
     ``sides`` (channels, frames) are whole windows, ``shares`` the channels' factors. A window is weighted in its
     spectrum, and its energy divided among its bins as it is without weights.
     """
-    bins = round(BIN_S * sample_rate_hz)
-    window = round(WINDOW_S / BIN_S) * bins
+    bins = frames_of_bin(sample_rate_hz)
+    window = TOGETHER * bins
     weighed = shares @ windows_energy(sides.reshape(len(sides), -1, window), sample_rate_hz)
     plain = shares @ np.square(sides).reshape(len(sides), -1, window // bins, bins).sum(axis=3).reshape(
         len(sides), -1
@@ -102,9 +101,9 @@ def bins_energy(sides: Samples, shares: Samples, sample_rate_hz: int) -> tuple[P
 
 
 def weigh(samples: Samples, sample_rate_hz: int) -> Samples:
-    """Of samples (frames, 2) the K-weighted energy in every ``BIN_S`` s, and a bound of the true peak, (2, bins)."""
-    bins = round(BIN_S * sample_rate_hz)
-    window = round(WINDOW_S / BIN_S) * bins
+    """Of samples (frames, 2) the K-weighted energy in every bin, and a bound of the true peak, (2, bins)."""
+    bins = frames_of_bin(sample_rate_hz)
+    window = TOGETHER * bins
     if not len(samples):
         return np.zeros((2, 0), np.float32)
     sides = np.zeros((2, -(-len(samples) // window) * window), np.float32)

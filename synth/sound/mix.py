@@ -10,11 +10,12 @@ import numpy as np
 import numpy.typing as npt
 
 from synth.base.arrays import Ints, Samples
+from synth.base.bins import frames_of_bin
 from synth.score.hits import FILTER, Hits
 from synth.score.metre import to_frames
 from synth.sound.darkening import darken, reach
 from synth.sound.ducking import Duck
-from synth.sound.kit import BIN_S, TAKES, VOICES, Kit, Take, layer_of
+from synth.sound.kit import TAKES, VOICES, Kit, Take, layer_of
 from synth.sound.loudness import Powers
 
 # How far a recording goes down under a spoken word, and for how long.
@@ -276,7 +277,7 @@ class Mix:
 
         ``synth.sound.gain`` corrects for correlated ones.
         """
-        bin_frames = round(BIN_S * self.sample_rate_hz)
+        bin_frames = frames_of_bin(self.sample_rate_hz)
         return self._by_bins([take.energy for take in self.takes], np.square(self.gain), frames, bin_frames // 2)
 
     def highest(self, frames: int) -> Powers:
@@ -285,7 +286,7 @@ class Mix:
 
     def _by_bins(self, values: Sequence[Powers], gain: npt.NDArray[np.float32], frames: int, late: int) -> Powers:
         """Sum the takes' values per 20 ms, (bins,), over all rows."""
-        bin_frames = round(BIN_S * self.sample_rate_hz)
+        bin_frames = frames_of_bin(self.sample_rate_hz)
         offset = np.cumsum([0, *(len(one) for one in values)])[:-1]
         long = np.array([len(one) for one in values], dtype=np.int64)
         flat = np.concatenate([*values, np.zeros(1)])

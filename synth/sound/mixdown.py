@@ -6,10 +6,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from synth.base.arrays import Ints, Samples
+from synth.base.bins import frames_of_bin
 from synth.score.arrangement import Arrangement
 from synth.score.metre import to_frames
 from synth.sound.gain import scale_to
-from synth.sound.kit import BIN_S, Kit
+from synth.sound.kit import Kit
 from synth.sound.limiter import CEILING, CELL, limit, loud_cells, reach
 from synth.sound.loudness import LOUDNESS_LUFS
 from synth.sound.mix import Mix
@@ -121,7 +122,7 @@ def _mix_of(layer: Layer) -> Mix:
 def _piece(score: _Score, first: int, last: int) -> Samples:
     """Frames ``first`` to ``last`` of the finished sound, whatever the pieces are."""
     rate = score.mix.sample_rate_hz
-    around, bin_frames = reach(rate), round(BIN_S * rate)
+    around, bin_frames = reach(rate), frames_of_bin(rate)
     low, high = max(0, first - around), min(score.frames, last + around)
     out = score.mix.frames(low, high, score.scale)
     bins = score.loud_bins[slice(*np.searchsorted(score.loud_bins, (low // bin_frames, high // bin_frames + 1)))]

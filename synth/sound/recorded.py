@@ -7,10 +7,10 @@ import numpy as np
 import numpy.typing as npt
 
 from synth.base.arrays import Samples
+from synth.base.bins import TOGETHER, frames_of_bin
 from synth.recording.decoder import Decoder
 from synth.score.recorded import Recorded
 from synth.sound.kit import REFERENCE_POWER, Take
-from synth.sound.loudness import BIN_S, WINDOW_S
 
 # Loudest 100 ms against the kit's snare at 0 dB, about those of a whole record of the program's own.
 LEVEL_DB = 4.0
@@ -41,11 +41,10 @@ def recorded_take(recorded: Recorded, sample_rate_hz: int) -> tuple[float, Take]
         sample_rate_hz,
     )
     fade(samples, recorded, start_s, sample_rate_hz)
-    bins = round(BIN_S * sample_rate_hz)
+    bins = frames_of_bin(sample_rate_hz)
     heard = _shares_heard(_spans(recorded, start_s, len(samples), sample_rate_hz), len(energy), bins)
     energy, peak = energy * heard, peak * (heard > 0)
-    window = round(WINDOW_S / BIN_S)
-    loudest = float(np.convolve(energy, np.ones(min(window, len(energy))), "valid").max()) / (window * bins)
+    loudest = float(np.convolve(energy, np.ones(min(TOGETHER, len(energy))), "valid").max()) / (TOGETHER * bins)
     factor = np.sqrt(REFERENCE_POWER * 10 ** (LEVEL_DB / 10) / (loudest + 1e-20))
     samples *= np.float32(factor)
     samples.setflags(write=False)

@@ -10,6 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from synth.base.arrays import Samples
+from synth.base.bins import TOGETHER, frames_of_bin
 from synth.base.errors import near
 from synth.score.hits import TAKES
 from synth.sound.kit.shaping import drive, finish, leaning
@@ -17,9 +18,9 @@ from synth.sound.kit.stroke import FAMILIES, Stroke, recorded
 from synth.sound.kit.voice import Voice
 from synth.sound.kits import FAMILY_NAMES
 from synth.sound.limiter import CELL, true_peaks
-from synth.sound.loudness import BIN_S, WINDOW_S, Powers, bins_energy, k_weighted
+from synth.sound.loudness import Powers, bins_energy, k_weighted
 
-__all__ = ["BIN_S", "FAMILIES", "FORCES", "TAKES", "VOICES", "Kit", "Take", "Voice", "layer_of", "take_at"]
+__all__ = ["FAMILIES", "FORCES", "TAKES", "VOICES", "Kit", "Take", "Voice", "layer_of", "take_at"]
 
 
 def _voices() -> Iterator[Voice]:
@@ -169,7 +170,7 @@ def take_at(sound: Samples, level_db: float, sample_rate_hz: int, balance: tuple
     near = np.flatnonzero(highest > 0.7 * highest.max())
     highest[near] = true_peaks(samples, near, above=0.0)
     # Cells by the bin in which they begin; a bin is longer than a cell, so that each has one.
-    first = np.searchsorted(np.arange(0, len(samples), CELL) // round(BIN_S * sample_rate_hz), np.arange(len(energy)))
+    first = np.searchsorted(np.arange(0, len(samples), CELL) // frames_of_bin(sample_rate_hz), np.arange(len(energy)))
     peak = np.maximum.reduceat(highest, np.minimum(first, len(highest) - 1)).astype(np.float64)
     reached = np.maximum(np.append(peak, 0.0), np.append(0.0, peak))
     return Take(samples, energy * factor**2, reached)
@@ -180,8 +181,8 @@ def _heard(sound: Samples, shares: Samples, rate: int) -> tuple[Powers, float]:
 
     ``shares`` are the channels' factors. After the first 0.6 s blocks of 100 ms are weighted in their spectra.
     """
-    bins = round(BIN_S * rate)
-    window = round(WINDOW_S / BIN_S) * bins
+    bins = frames_of_bin(rate)
+    window = TOGETHER * bins
     head = _EXACT * window
     channels = sound.reshape(len(sound), -1)
     shares = shares if channels.shape[1] == 2 else shares.sum(keepdims=True)

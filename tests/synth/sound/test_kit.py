@@ -3,8 +3,9 @@
 import numpy as np
 import pytest
 
+from synth.base.bins import BIN_S
 from synth.score.hits import DRUMS, FILTER, PITCHED, VOICE_NAMES
-from synth.sound.kit import BIN_S, VOICES, Kit
+from synth.sound.kit import VOICES, Kit
 from synth.sound.kit.kick import CHARACTERS, character
 from synth.sound.kit.stroke import Stroke
 from synth.sound.loudness import k_weighted

@@ -6,6 +6,7 @@ import numpy as np
 import pyloudnorm
 import pytest
 
+from synth.base.bins import BIN_S
 from synth.recording.decoder import Decoder, joined
 from synth.recording.excerpt import excerpt
 from synth.recording.kept import Kept
@@ -13,7 +14,7 @@ from synth.score.arrangement import arrange
 from synth.score.grooves import groove
 from synth.score.recorded import Recorded
 from synth.sound.kit import Kit
-from synth.sound.loudness import BIN_S, k_weighted, weigh
+from synth.sound.loudness import k_weighted, weigh
 from synth.sound.mixdown import mixdown
 from synth.sound.recorded import recorded_take
 from tests.synth.recording.files import written
