@@ -14,7 +14,6 @@ from exercises.timing.offset import Offset
 from exercises.trial.sheet_marks import Shape, SheetMark, SheetMarks
 from exercises.trial.trial import Answer, Result, Trial
 from exercises.trial.verdict.press_verdict import PressWords
-from synth.base.arrays import Seconds
 from synth.base.words import Say, Template, plural
 from synth.score.arrangement import Arrangement
 from synth.score.departures import Departure
@@ -186,7 +185,7 @@ class BeforeTurn(PressDrill[BeforeTurnRung]):
             ).excerpt(first, beats, lead_in_s=LEAD_IN_S)
 
         def misleads(sound: Arrangement) -> bool:
-            last_s = float(_turns_s(sound.count)[1])
+            last_s = float(sound.count.turns_s[1])
             return not rung.exceptions or any(LEAD_IN_S + 1e-6 < odd.start_s < last_s for odd in sound.exceptions)
 
         period_s = 60.0 / source.tempo_bpm
@@ -194,18 +193,18 @@ class BeforeTurn(PressDrill[BeforeTurnRung]):
         return Trial(
             question=ASKS(before=_bars(rung.before_bars), phrase=phrase),
             arrangement=arrangement,
-            targets_s=_turns_s(arrangement.count)[1:2] - rung.before_bars * per_bar * period_s,
+            targets_s=arrangement.count.turns_s[1:2] - rung.before_bars * per_bar * period_s,
             period_s=period_s,
             help=rung.help,
         )
 
     def retold(self, trial: Trial, sound: Arrangement, beside: tuple[Count, ...]) -> Trial | None:
         """As many bars before the second turn of the other count, if its phrases are as long as was said."""
-        turns_s, period_s = _turns_s(sound.count), 60.0 / sound.tempo_bpm
+        turns_s, period_s = sound.count.turns_s, 60.0 / sound.tempo_bpm
         if len(turns_s) < TURNS or sound.phrase_bars != trial.question.values["phrase"]:
             return None
         per_bar = sound.metre.beats_per_bar
-        before = round(float(_turns_s(trial.count)[1] - trial.targets_s[0]) / (trial.period_s * per_bar))
+        before = round(float(trial.count.turns_s[1] - trial.targets_s[0]) / (trial.period_s * per_bar))
         target_s = float(turns_s[1]) - before * per_bar * period_s
         if target_s < sound.count.beats_s[0]:
             return None
@@ -224,13 +223,6 @@ class BeforeTurn(PressDrill[BeforeTurnRung]):
         """The turns with their signs, and the one to press on."""
         asked = ASKED_FOR(before=trial.question.values["before"])
         return SheetMarks((*turn_marks(trial), SheetMark(Shape.RING, float(trial.targets_s[0]), asked)))
-
-
-def _turns_s(count: Count) -> Seconds:
-    """Turns after the first beat."""
-    starts_s = count.phrase_starts_s
-    turns_s: Seconds = starts_s[starts_s > count.beats_s[0] + 1e-6]
-    return turns_s
 
 
 def _bars(n: int) -> Say:

@@ -209,9 +209,9 @@ class BringIn(PressDrill[BringInRung]):
 
 def _turns_s(count: Count, most: int) -> Seconds:
     """The turns to press on: the first beat is unpredictable, and the last bars leave too little to mix with."""
-    starts_s, left = count.phrase_starts_s, LEFT_BARS * int(count.beat_in_bar.max())
+    left = LEFT_BARS * int(count.beat_in_bar.max())
     last_s = float(count.beats_s[max(0, len(count) - left)]) + 1e-6
-    turns_s: Seconds = starts_s[(starts_s > count.beats_s[0] + 1e-6) & (starts_s <= last_s)][:most]
+    turns_s: Seconds = count.turns_s[count.turns_s <= last_s][:most]
     return turns_s
 
 

@@ -59,11 +59,7 @@ def turn_marks(trial: Trial) -> list[SheetMark]:
     known = truth.turns if trial.recorded is None else ()
     told = {round(turn.time_s, 3): signs(turn.signals) for turn in known}
     begun_s = float(count.beats_s[0]) + 1e-6
-    marks = [
-        SheetMark(Shape.FLAG, at_s, told.get(round(at_s, 3)))
-        for at_s in count.phrase_starts_s.tolist()
-        if at_s > begun_s
-    ]
+    marks = [SheetMark(Shape.FLAG, at_s, told.get(round(at_s, 3))) for at_s in count.turns_s.tolist()]
     marks += [
         SheetMark(Shape.FLAG, odd.start_s, MISLEADING[Departure(odd.kind)]())
         for odd in truth.exceptions

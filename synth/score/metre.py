@@ -124,6 +124,13 @@ class Count:
         starts_s: Seconds = self.beats_s[(self.beat_in_bar == 1) & (self.bar_in_phrase == 1)]
         return starts_s
 
+    @property
+    def turns_s(self) -> Seconds:
+        """Times at which a phrase begins after another one: not with the first beat."""
+        starts_s = self.phrase_starts_s
+        turns_s: Seconds = starts_s[starts_s > self.beats_s[0] + 1e-6] if len(self) else starts_s
+        return turns_s
+
     def row_at(self, at_s: float) -> int | None:
         """The row of the beat that sounds at a time; None before the first and from ``end_s`` on."""
         if not self.beats_s[0] <= at_s < self.end_s:
