@@ -129,13 +129,17 @@ def _made(trial: Trial) -> Trial | None:
 
 def _recorded(trial: Trial, heard: Recorded, path: str | None) -> tuple[Trial, Say | None]:
     """The trial with the recording that was heard, from its file."""
-    plain = grid_drums(trial)
     if path is None:
-        return replace(trial, arrangement=plain), RECORD_AWAY(title=heard.title)
+        return replace(trial, arrangement=grid_drums(trial)), RECORD_AWAY(title=heard.title)
     # What others wrote may go on for hours: no more is read than the trial lasts.
     heard = heard.within(0.0, trial.duration_s + EARLY_S).in_file(path)
-    sound = replace(plain, hits=plain.hits.only(), tail_s=0.0, recorded=heard)
-    return replace(trial, arrangement=sound), FIRST_ALONE() if trial.others else None
+    return replace(trial, arrangement=with_recorded(trial, heard)), FIRST_ALONE() if trial.others else None
+
+
+def with_recorded(trial: Trial, heard: Recorded) -> Arrangement:
+    """The count of a trial with what was heard of a recording, and no drums."""
+    plain = grid_drums(trial)
+    return replace(plain, hits=plain.hits.only(), tail_s=0.0, recorded=heard)
 
 
 def grid_drums(trial: Trial) -> Arrangement:

@@ -10,11 +10,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from exercises.drills import drills
+from exercises.logbook.again import with_recorded
 from exercises.timing.window import window_s
 from exercises.trial.trial import Trial
 from synth.recording.source import RecordingSource
 from synth.score.arrangement import Arrangement
-from synth.score.hits import DRUMS, Hits
 from synth.score.recorded import Recorded
 from synth.score.sequence import joined
 
@@ -58,7 +58,7 @@ def regridded(trial: Trial, sources: Sources) -> Trial | None:
     if heard is None or drill is None or not set_right(trial, sources):
         return None
     phrase_bars, beside = trial.truth().phrase_bars, trial.counts_beside
-    sound: Arrangement | None = _as_it_was(trial)
+    sound: Arrangement | None = with_recorded(trial, heard)
     if (source := _later(heard, sources)) is not None:
         sound = _counted(heard, source, phrase_bars)
     if second is not None and (source := _later(second, sources)) is not None:
@@ -108,22 +108,3 @@ def _counted(heard: Recorded, source: RecordingSource, phrase_bars: int) -> Arra
         part = replace(part, recorded=recorded)
         found = part if found is None else joined(found, part)
     return found
-
-
-def _as_it_was(trial: Trial) -> Arrangement:
-    """A trial on a recording without its sound, by the count that it has."""
-    truth = trial.truth()
-    return Arrangement(
-        count=truth.count,
-        hits=Hits.of([], [], [], DRUMS),
-        sections=(),
-        metre=truth.metre,
-        tempo_bpm=truth.tempo_bpm,
-        intro_bars=truth.intro_bars,
-        phrase_bars=truth.phrase_bars,
-        seed=truth.seed,
-        groove=trial.groove,
-        turns=truth.turns,
-        tail_s=0.0,
-        recorded=trial.recorded,
-    )

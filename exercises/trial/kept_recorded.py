@@ -38,16 +38,13 @@ class KeptRecorded(KeptStretch, frozen=True, omit_defaults=True, kw_only=True):
     def of(cls, recorded: Recorded) -> KeptRecorded:
         """What is kept of a recording."""
         first, *later = recorded.stretches
-        names = [name for name in cls.__struct_fields__ if name not in ("then", "silences")]
-        values = {name: getattr(first, name) for name in names}
+        values = {name: getattr(first, name) for name in WHOLE}
         return cls(**values, silences=list(first.silences), then=[_stretch(each) for each in later])
 
     def recorded(self, path: str = "") -> Recorded:
         """The recording, of a file that is known elsewhere."""
-        names = [name for name in self.__struct_fields__ if name not in ("then", "silences")]
-        first = Recorded(
-            path=path, **{name: getattr(self, name) for name in names}, silences=_silences(self.silences)
-        )
+        values = {name: getattr(self, name) for name in WHOLE}
+        first = Recorded(path=path, **values, silences=_silences(self.silences))
         found = first
         for each in self.then:
             times = {name: getattr(each, name) for name in STRETCH}
@@ -55,7 +52,9 @@ class KeptRecorded(KeptStretch, frozen=True, omit_defaults=True, kw_only=True):
         return found
 
 
-STRETCH = ("from_s", "start_s", "end_s", "speed")
+# Fields that are kept as they are: of a stretch, and of the first one.
+STRETCH = tuple(name for name in KeptStretch.__struct_fields__ if name != "silences")
+WHOLE = tuple(name for name in KeptRecorded.__struct_fields__ if name not in ("then", "silences"))
 
 
 def _stretch(recorded: Recorded) -> KeptStretch:
