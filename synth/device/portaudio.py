@@ -93,11 +93,8 @@ class DeviceStream:
 _OPEN: weakref.WeakSet[DeviceStream] = weakref.WeakSet()
 
 
-def load_portaudio() -> Any:
-    """The sounddevice module, imported on first use: it then looks for devices, which may take a tenth of a second.
-
-    Raises ``Trouble`` where PortAudio is missing.
-    """
+def _library() -> Any:
+    """The sounddevice module, imported on first use. Raises ``Trouble`` where PortAudio is missing."""
     try:
         import sounddevice
     except OSError as error:
@@ -110,7 +107,7 @@ def _open(side: str, channels: int, *, device: int | str | None, sample_rate_hz:
 
     Raises Trouble when there is no such device, or when it refuses the rate or is held by another program.
     """
-    sd = load_portaudio()
+    sd = _library()
     try:
         info = sd.query_devices(device, side)
     except (ValueError, sd.PortAudioError) as error:
@@ -186,7 +183,7 @@ def microphones() -> list[tuple[int, str]]:
 
 
 def _named(side: str) -> list[tuple[int, str]]:
-    sd = load_portaudio()
+    sd = _library()
     found = [(at, info) for at, info in enumerate(sd.query_devices()) if info[f"max_{side}_channels"] > 0]
     # A device is listed once per host API, often by the same name: then append the host's name.
     times = Counter(str(info["name"]).lower() for _, info in found)
