@@ -13,10 +13,11 @@ from threading import Lock
 from exercises.drills import drill
 from exercises.logbook.again import file_of
 from synth.base.errors import Trouble
-from synth.base.words import Template
+from synth.base.words import Say, Template
 from synth.catalogue.catalogue import Catalogue
 from synth.catalogue.recording import Recording, State
 from synth.recording.source import RecordingSource, near
+from synth.score.recorded import Recorded
 
 # What a wish says instead of a recording's id for any of them.
 ANY = "any"
@@ -37,6 +38,10 @@ NOT_THERE = Template(
     "own_records.not_there", "The file of {title} is not to be found. Look whether its drive is there."
 )
 UNCONFIRMED = Template("own_records.unconfirmed", "The count of {title} is unsure. Confirm it by ear first.")
+BY_LEARNER = Template("by_whom.learner", "You have confirmed its count by ear.")
+BY_TUTOR = Template("by_whom.tutor", "The tutor has confirmed its count by ear.")
+NOT_CONFIRMED = Template("by_whom.not_confirmed", "Its count is not confirmed by ear.")
+ANOTHER_COUNT = Template("by_whom.another_count", "Its count was set right after this trial.")
 
 
 @dataclass(slots=True, eq=False)
@@ -135,3 +140,11 @@ class OwnRecords:
             return
         for other in self.random.sample(others, min(len(others), MOST_OTHERS)):
             yield one.source(other.source())
+
+
+def by_whom(records: OwnRecords | None, heard: Recorded) -> Say:
+    """Who had confirmed the count of a trial on a record, unless it was set right since."""
+    recording = None if records is None else records.catalogue.get(heard.print)
+    if recording is not None and recording.grid_version != heard.grid_version:
+        return ANOTHER_COUNT()
+    return {"learner": BY_LEARNER, "tutor": BY_TUTOR}.get(heard.confirmed_by, NOT_CONFIRMED)()

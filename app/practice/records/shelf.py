@@ -4,7 +4,6 @@ import os
 from collections import deque
 from collections.abc import Callable, Iterable
 from concurrent.futures import Executor, Future, ThreadPoolExecutor
-from contextlib import suppress
 from dataclasses import dataclass, field
 from enum import StrEnum
 from pathlib import Path
@@ -13,10 +12,9 @@ from typing import Protocol
 
 from app.practice.records.confirming import Confirming
 from app.practice.records.own_records import LEAST_CONFIRMED, OwnRecords
+from app.practice.records.trials_again import marked_again, marked_say
 from app.practice.records.written import REPLACES, Wanted, write
-from exercises.logbook.regridding import catalogued
-from exercises.logbook.remark import Remarked, remark
-from exercises.logbook.store import Logbook
+from exercises.logbook.remark import Remarked
 from synth.base.border import shown
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template, plural
@@ -27,7 +25,6 @@ from synth.catalogue.recording import Recording, State
 from synth.device.clock import today
 from synth.device.playback import Player
 from synth.recording.grid import Grid
-from synth.score.recorded import Recorded
 
 ADDED, ADDED_ONE, NOTHING_NEW = (
     Template("shelf.added", "{n} files wait for their analysis."),
@@ -39,22 +36,6 @@ FORGOTTEN = Template("shelf.forgotten", "{title} is out of the list. Its file is
 BACK = Template("shelf.back", "{title} is in the list again.")
 LEFT = Template("shelf.left", "The count of {title} is as it was.")
 CONFIRMED = Template("shelf.confirmed", "The count of {title} is confirmed.")
-TRIALS, TRIALS_ONE = (
-    Template("shelf.trials", "{n} earlier trials on it were counted as it was before."),
-    Template("shelf.trials_one", "One earlier trial on it was counted as it was before."),
-)
-MARKED_SAME, MARKED_ONE, MARKED = (
-    Template("shelf.marked_same", "Every result is the same as before."),
-    Template("shelf.marked_one", "One result is different."),
-    Template("shelf.marked", "{n} results are different."),
-)
-MARKED_LEFT = Template(
-    "shelf.marked_left", "{changed} Left as they were, since what they asked has no answer by the new count: {n}."
-)
-BY_LEARNER = Template("by_whom.learner", "You have confirmed its count by ear.")
-BY_TUTOR = Template("by_whom.tutor", "The tutor has confirmed its count by ear.")
-NOT_CONFIRMED = Template("by_whom.not_confirmed", "Its count is not confirmed by ear.")
-ANOTHER_COUNT = Template("by_whom.another_count", "Its count was set right after this trial.")
 ENOUGH = Template(
     "shelf.enough", "{least} records are confirmed: from now on a plan has trials on them. The settings say how many."
 )
@@ -389,48 +370,7 @@ class Shelf:
         """Mark the trials of a logbook again, by the counts that were set right; then call ``after``."""
         if self._marking is None:
             self._after = after
-            self._marking = self.workers.submit(_marked_again, logbook, self.catalogue)
-
-
-def trials_on(logbook: Logbook | None, recording: Recording) -> int:
-    """How many trials on a record were counted by an earlier version of its grid."""
-    if logbook is None:
-        return 0
-    with suppress(Trouble):
-        rows = logbook.rows(
-            "SELECT count(*) FROM trials WHERE recording IS NOT NULL AND ("
-            " recording = ?1 AND coalesce(json_extract(truth, '$.recorded.grid_version'), 1) < ?2"
-            " OR json_extract(truth, '$.second.print') = ?1"
-            " AND coalesce(json_extract(truth, '$.second.grid_version'), 1) < ?2)",
-            (recording.print, recording.grid_version),
-        )
-        return int(rows[0][0])
-    return 0
-
-
-def trials_say(n: int) -> Say:
-    """How many trials were counted as a record was before."""
-    return plural(n, TRIALS_ONE, TRIALS)
-
-
-def marked_say(marked: Remarked) -> Say:
-    """How many results are different, and how many trials were left."""
-    n = marked.changed.total()
-    changed = plural(n, MARKED_ONE, MARKED) if n else MARKED_SAME()
-    return MARKED_LEFT(changed=changed, n=marked.unasked) if marked.unasked else changed
-
-
-def by_whom(records: OwnRecords | None, heard: Recorded) -> Say:
-    """Who had confirmed the count of a trial on a record, unless it was set right since."""
-    recording = None if records is None else records.catalogue.get(heard.print)
-    if recording is not None and recording.grid_version != heard.grid_version:
-        return ANOTHER_COUNT()
-    return {"learner": BY_LEARNER, "tutor": BY_TUTOR}.get(heard.confirmed_by, NOT_CONFIRMED)()
-
-
-def _marked_again(path: Path, catalogue: Catalogue) -> Remarked:
-    with Logbook.open(path) as logbook:
-        return remark(logbook, sources=catalogued(catalogue))
+            self._marking = self.workers.submit(marked_again, logbook, self.catalogue)
 
 
 def _missing(catalogue: Catalogue) -> frozenset[str]:

@@ -7,8 +7,7 @@ from PySide6.QtCore import QDateTime, QLocale, Qt, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from app.practice.records.own_records import OwnRecords
-from app.practice.records.shelf import by_whom
+from app.practice.records.own_records import OwnRecords, by_whom
 from app.practice.trial.looking_back import LookingBack
 from app.ui.base import theme as look
 from app.ui.base.numbers_and_dates import moment_words

@@ -5,7 +5,7 @@ from contextlib import suppress
 from PySide6.QtCore import QObject
 
 from app.practice.practice import Practice
-from app.practice.records.shelf import by_whom
+from app.practice.records.own_records import by_whom
 from app.practice.trial.attempt import Phase
 from app.ui.base import theme as look
 from app.ui.base.words import spoken, spoken_all

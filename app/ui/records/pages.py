@@ -66,7 +66,7 @@ class RecordPages(QObject):
 
     def _confirmed(self, made: Recording) -> None:
         """Back to the list, which offers to mark earlier trials on the record again."""
-        from app.practice.records.shelf import trials_on
+        from app.practice.records.trials_again import trials_on
 
         records = self.open_list()
         records.offer(trials_on(self._session.practice.logbook, made))

@@ -7,7 +7,8 @@ from PySide6.QtCore import QTimer, Signal
 from PySide6.QtGui import QDragEnterEvent, QDragMoveEvent, QDropEvent, QHideEvent, QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import QLineEdit, QProgressBar, QVBoxLayout, QWidget
 
-from app.practice.records.shelf import By, Shelf, trials_say
+from app.practice.records.shelf import By, Shelf
+from app.practice.records.trials_again import trials_say
 from app.ui.base import theme as look
 from app.ui.base.numbers_and_dates import number
 from app.ui.base.words import spoken, unbroken

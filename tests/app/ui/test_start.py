@@ -66,3 +66,18 @@ def test_a_daily_copy_that_cannot_be_made_is_told(tmp_path):
     (tmp_path / "settings.toml").write_text("first_run_done = true\n", encoding="utf-8")
     (tmp_path / "logbook-copies").write_text("", encoding="utf-8")
     assert "Today's copy of the logbook could not be made: " in started(TOLD, tmp_path)
+
+
+def test_the_window_does_without_the_rooms_of_pages_that_are_not_shown():
+    """They are imported on first use, or by a thread behind the first trial."""
+    rooms = (
+        "app.practice.records.shelf",
+        "app.ui.records.screen",
+        "app.ui.logbook.screen",
+        "exercises.logbook.remark",
+    )
+    program = f"import sys, app.ui.window; print([each for each in {rooms} if each in sys.modules])"
+    done = subprocess.run(
+        [sys.executable, "-c", program], cwd=ROOT, capture_output=True, text=True, timeout=60, check=True
+    )
+    assert done.stdout == "[]\n"

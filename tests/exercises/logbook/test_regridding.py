@@ -10,7 +10,7 @@ from datetime import UTC, datetime
 import numpy as np
 import pytest
 
-from app.practice.records.shelf import marked_say, trials_on
+from app.practice.records.trials_again import marked_say, trials_on
 from exercises.drills import drills
 from exercises.logbook.remark import NO_ANSWER, remark
 from exercises.logbook.store import Logbook

@@ -4,9 +4,11 @@ from dataclasses import replace
 
 import pytest
 
+from app.practice.records import own_records
 from app.practice.records import shelf as module
-from app.practice.records.own_records import OwnRecords
-from app.practice.records.shelf import By, Shelf, Stand, by_whom, stand_of, trials_on
+from app.practice.records.own_records import OwnRecords, by_whom
+from app.practice.records.shelf import By, Shelf, Stand, stand_of
+from app.practice.records.trials_again import trials_on
 from app.practice.trial.next_trial import Wish
 from synth.base.errors import Trouble
 from synth.base.words import say
@@ -190,10 +192,10 @@ def test_who_has_confirmed_the_count_of_a_trial(catalogue):
     def told(print: str, version: int, by: str, known=records):
         return by_whom(known, Recorded(print, "", "A song", version, 0.0, 0.0, 9.0, confirmed_by=by)).template
 
-    by_each = [module.NOT_CONFIRMED, module.BY_LEARNER, module.BY_TUTOR]
+    by_each = [own_records.NOT_CONFIRMED, own_records.BY_LEARNER, own_records.BY_TUTOR]
     assert [told(ALL[0].print, 1, by) for by in ("", "learner", "tutor")] == by_each
-    assert told(ALL[1].print, 2, "learner") is module.ANOTHER_COUNT
-    assert told("f" * 32, 1, "tutor") is told("f" * 32, 1, "tutor", None) is module.BY_TUTOR
+    assert told(ALL[1].print, 2, "learner") is own_records.ANOTHER_COUNT
+    assert told("f" * 32, 1, "tutor") is told("f" * 32, 1, "tutor", None) is own_records.BY_TUTOR
 
 
 @pytest.mark.usefixtures("unheard")

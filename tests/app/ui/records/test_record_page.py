@@ -12,6 +12,7 @@ from PySide6.QtGui import QImage, QPainter
 from PySide6.QtWidgets import QApplication
 
 import app.practice.records.shelf
+import app.practice.records.trials_again
 from app.practice.records.confirming import LEAD_S
 from app.ui.base import theme
 from app.ui.records import record_page as module
@@ -124,13 +125,13 @@ def test_escape_leaves_it_as_it_was_and_says_so(qtbot, window, page, catalogue, 
 
 
 def test_earlier_trials_are_offered_to_be_marked_again(qtbot, window, page, monkeypatch):
-    monkeypatch.setattr(app.practice.records.shelf, "trials_on", lambda *_: 2)
+    monkeypatch.setattr(app.practice.records.trials_again, "trials_on", lambda *_: 2)
     page.keys["later"].click()
     page.confirm.click()
     records = window.contents.records.list
     assert records.offered.text() == "2 earlier trials on it were counted as it was before."
     asked = []
-    monkeypatch.setattr(app.practice.records.shelf, "_marked_again", lambda path, _: asked.append(path) or Remarked())
+    monkeypatch.setattr(app.practice.records.shelf, "marked_again", lambda path, _: asked.append(path) or Remarked())
     records.again.click()
     qtbot.waitUntil(lambda: asked == [window.session.practice.logbook.path])
     assert records.again.isHidden()
