@@ -5,6 +5,7 @@ from concurrent.futures import Executor, Future
 from typing import ParamSpec, TypeVar
 
 from synth.base.errors import Trouble
+from synth.base.words import Say
 
 P = ParamSpec("P")
 T = TypeVar("T")
@@ -20,3 +21,11 @@ def submitted(workers: Executor | None, work: Callable[P, T], *args: P.args, **o
     except Trouble as trouble:
         done.set_exception(trouble)
     return done
+
+
+def said(done: Future[T], words: Callable[[T], Say]) -> Say:
+    """What is said of work that is done: ``words`` of its result, or why there is none."""
+    try:
+        return words(done.result())
+    except Trouble as trouble:
+        return trouble.says

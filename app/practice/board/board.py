@@ -18,7 +18,7 @@ from app.practice.records.written import WRITING
 from app.practice.trial.void_messages import BEGAN_AGAIN, BEGUN_S, broke
 from synth.base.errors import Trouble
 from synth.base.words import Say
-from synth.base.working import submitted
+from synth.base.working import said, submitted
 from synth.device.playback import Player
 from synth.score.arrangement import EARLIEST_S
 from synth.sound.loop import Loop
@@ -174,10 +174,7 @@ class Board:
         self.player.poll()
         if self._saving is not None and self._saving.done():
             saving, self._saving = self._saving, None
-            try:
-                self.notice = saving.result()
-            except Trouble as trouble:
-                self.notice = trouble.says
+            self.notice = said(saving, lambda written: written)
         if self._coming is not None and self._coming[1].done():
             (phrase, future), self._coming = self._coming, None
             try:

@@ -18,6 +18,7 @@ from exercises.logbook.remark import Remarked
 from synth.base.border import shown
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template, plural
+from synth.base.working import said
 from synth.catalogue.catalogue import WAITING, Catalogue
 from synth.catalogue.gathering import gathered
 from synth.catalogue.queue import Progress, Queue
@@ -270,21 +271,14 @@ class Shelf:
                 self.notice = what
         if self._gathering is not None and self._gathering.done():
             done, self._gathering = self._gathering, None
-            try:
-                files = done.result()
-                self.notice = plural(files, ADDED_ONE, ADDED) if files else NOTHING_NEW()
-            except Trouble as trouble:
-                self.notice = trouble.says
+            self.notice = said(done, _added_say)
         if self._looking is not None and self._looking.done():
             found, self._looking = self._looking.result(), None
             news = news or found != self.missing
             self.missing = found
         if self._marking is not None and self._marking.done():
             marking, self._marking = self._marking, None
-            try:
-                self.notice = marked_say(marking.result())
-            except Trouble as trouble:
-                self.notice = trouble.says
+            self.notice = said(marking, marked_say)
             if self._after is not None:
                 self._after()
         self.notice = self.wrote() or self.notice
@@ -322,10 +316,7 @@ class Shelf:
         if self._writing is None or not self._writing.done():
             return None
         done, self._writing = self._writing, None
-        try:
-            return done.result()
-        except Trouble as trouble:
-            return trouble.says
+        return said(done, lambda written: written)
 
     # -- one record -----------------------------------------------------------------------------------------------
 
@@ -371,6 +362,10 @@ class Shelf:
         if self._marking is None:
             self._after = after
             self._marking = self.workers.submit(marked_again, logbook, self.catalogue)
+
+
+def _added_say(files: int) -> Say:
+    return plural(files, ADDED_ONE, ADDED) if files else NOTHING_NEW()
 
 
 def _missing(catalogue: Catalogue) -> frozenset[str]:
