@@ -99,7 +99,7 @@ def _check_outputs(options: argparse.Namespace) -> None:
     there = [path for path in (*given, into) if path is not None and path.exists()]
     catalogue = Catalogue() if there else None
     for path in there:
-        if catalogue is not None and (catalogue.at(path) or catalogue.at(path.resolve())) is not None:
+        if catalogue is not None and catalogue.lists(path):
             raise Trouble(f"{shown(path)}: this would replace the sound of a record of yours.")
     for path in given:
         if same(path, options.record) or (

@@ -159,6 +159,10 @@ class Catalogue:
         """The recording that is known to be in a file, whether or not the file is still the same."""
         return self._all.get(self._paths.get(absolute(path), ""))
 
+    def lists(self, path: Path) -> bool:
+        """Whether a file of a recording stands there, or where a link there leads."""
+        return self.at(path) is not None or self.at(path.resolve()) is not None
+
     def unchanged(self, path: Path | str) -> Recording | None:
         """The recording in a file that has not changed since it was analysed, by size and time alone."""
         known, now = self.at(path), stat_of(path)

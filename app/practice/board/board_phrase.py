@@ -209,13 +209,14 @@ def save_sound(phrase: BoardPhrase, path: Path) -> Say:
     ``Trouble`` where that is impossible; ``ValueError`` for any other phrase.
     """
     from app.practice.records.written import RATE_HZ, REPLACES, WRITTEN, check_name, write_layers
+    from synth.catalogue.catalogue import Catalogue
     from synth.sound.mixdown import Layer
 
     heard = None if phrase.file is None else phrase.file.record.recorded
     if phrase.file is None or heard is None:
         raise ValueError("a phrase of a recording expected")
     check_name(path)
-    if same(path, heard.path):
+    if same(path, heard.path) or Catalogue().lists(path):
         raise Trouble(REPLACES(path=shown(path)))
     record = loop_phrase(phrase.source, phrase.tempo_bpm, phrase.bars, LEAD_IN_S, intro_bars=phrase.intro)
     kit = POOL.kit(of_family(0, phrase.kit_family), RATE_HZ)

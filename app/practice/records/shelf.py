@@ -301,7 +301,7 @@ class Shelf:
 
     def write(self, out: Path, wanted: Wanted) -> None:
         """Write a record as a sound, in a thread; ``wrote`` says how it went. ``Trouble``: it would replace one."""
-        if self.catalogue.at(out) is not None or self.catalogue.at(out.resolve()) is not None:
+        if self.catalogue.lists(out):
             raise Trouble(REPLACES(path=shown(out)))
         if self._writing is None:
             self._writing = self.workers.submit(write, out, wanted, lambda: self._over)

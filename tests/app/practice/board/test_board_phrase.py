@@ -10,11 +10,13 @@ import soundfile
 from app.practice.board.board_phrase import Beside, BoardPhrase, FileRecord, Hear, render, save_midi, save_sound
 from app.practice.board.tapped_tempo import TappedTempo
 from synth.base.errors import Trouble
+from synth.catalogue.catalogue import Catalogue
 from synth.midi.writing import write_midi
 from synth.recording.source import RecordingSource, of_file
 from synth.recording.teaching import LEAD_IN_S
 from synth.score.arrangement import EARLIEST_S, arrange
 from synth.score.grooves import groove, grooves
+from tests.synth.catalogue.made import recording
 from tests.synth.recording.drums import RATE_HZ as DRUMS_HZ
 from tests.synth.recording.drums import drums
 from tests.synth.recording.test_source import GRID, PRINT
@@ -213,3 +215,8 @@ def test_the_phrase_of_a_recording_is_saved_once_round_as_it_is_heard(recorded, 
         with pytest.raises(Trouble, match=why):
             save_sound(phrase, path)
     assert Path(recorded.sound.path).read_bytes() == before
+    other = tmp_path / "other.wav"
+    Catalogue().keep(recording(2, path=str(other)))
+    with pytest.raises(Trouble, match="would replace the sound of a record"):
+        save_sound(phrase, other)
+    assert not other.exists()
