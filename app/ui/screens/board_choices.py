@@ -86,27 +86,18 @@ class BoardChoices(QWidget):
         self.intro, intro_row = self._pick(intro, lambda value: replace(self.phrase, intro=value))
         for long in INTROS:  # the bars of the phrase have the same numbers
             self.intro[long].setAccessibleName(self.tr("Drum intro: {n} bars").format(n=long))
-        parts: list[QLayout | QWidget] = []
-        for name, key, part in (
-            (self.tr("Groove"), "G", row(self.groove, self.midi, self.save, spacing=look.STEP_PX)),
-            (self.tr("Drums"), "D", row(self.kits)),
-            (self.tr("Bars in the phrase"), "P", bars_row),
-            (self.tr("Hear"), "H", hear_row),
-            (self.tr("Voice"), "V", voice_row),
-            (self.tr("Second record"), "B", beside_row),
-            (self.tr("Drum intro"), "A", intro_row),
-        ):
-            made = QVBoxLayout()
-            made.setSpacing(look.STEP_PX)
-            made.addLayout(row(label(key, "key"), label(name, "soft"), None, spacing=look.STEP_PX))
-            made.addLayout(part)
-            parts.append(made)
         # Grooves need no intro: then the sheet has its room.
-        parts.pop()
-        made.setContentsMargins(0, 0, 0, 0)
         self._intro_part = QWidget()
-        self._intro_part.setLayout(made)
-        parts.append(self._intro_part)
+        self._intro_part.setLayout(_part(self.tr("Drum intro"), "A", intro_row))
+        parts = (
+            _part(self.tr("Groove"), "G", row(self.groove, self.midi, self.save, spacing=look.STEP_PX)),
+            _part(self.tr("Drums"), "D", row(self.kits)),
+            _part(self.tr("Bars in the phrase"), "P", bars_row),
+            _part(self.tr("Hear"), "H", hear_row),
+            _part(self.tr("Voice"), "V", voice_row),
+            _part(self.tr("Second record"), "B", beside_row),
+            self._intro_part,
+        )
         self.setLayout(Flow(*parts, gap_px=look.STEP_PX * 4, line_gap_px=look.STEP_PX * 2, spread=True))
 
     def _pick(
@@ -169,6 +160,16 @@ class BoardChoices(QWidget):
                 self.groove.addItem(phrase.file.name, None)
             self.groove.setCurrentIndex(self.groove.findData(phrase.groove if phrase.file is None else None))
             self.kits.setCurrentIndex(self.kits.findData(phrase.kit_family))
+
+
+def _part(name: str, key: str, choices: QLayout) -> QVBoxLayout:
+    """Choices under their name and key."""
+    made = QVBoxLayout()
+    made.setContentsMargins(0, 0, 0, 0)
+    made.setSpacing(look.STEP_PX)
+    made.addLayout(row(label(key, "key"), label(name, "soft"), None, spacing=look.STEP_PX))
+    made.addLayout(choices)
+    return made
 
 
 def _with_voice(phrase: BoardPhrase, voice: object) -> BoardPhrase:
