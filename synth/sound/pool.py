@@ -1,8 +1,7 @@
 """The pool: kits that are kept from record to record."""
 
-from collections import OrderedDict
 from collections.abc import Mapping
-from threading import Lock
+from threading import RLock
 
 from synth.sound.kit import Kit
 
@@ -17,12 +16,14 @@ class Pool:
 
     def __init__(self, most_bytes: int = MOST_BYTES) -> None:
         self.most_bytes = most_bytes
-        self._kits: OrderedDict[KitKey, Kit] = OrderedDict()
-        self._lock = Lock()
+        self._kits: dict[KitKey, Kit] = {}  # the one unused for longest first
+        self._lock = RLock()
 
     @property
     def nbytes(self) -> int:
-        return sum(kit.nbytes for kit in self._kits.values())
+        """Memory of the takes of all its kits, from any thread."""
+        with self._lock:
+            return sum(kit.nbytes for kit in self._kits.values())
 
     def kit(self, seed: int, sample_rate_hz: int, contrast: float = 1.0) -> Kit:
         """The kit of a seed, with what was rendered of it before."""
@@ -31,13 +32,13 @@ class Pool:
             kit = self._kits.pop(key, None) or Kit(seed, sample_rate_hz, contrast)
             self._kits[key] = kit
             while len(self._kits) > 1 and self.nbytes > self.most_bytes:
-                self._kits.popitem(last=False)
+                del self._kits[next(iter(self._kits))]
         return kit
 
     def fresh(self) -> Mapping[KitKey, Kit]:
         """Begin anew with no kit; the mapping grows with what is rendered until the next call."""
         with self._lock:
-            self._kits = OrderedDict()
+            self._kits = {}
             return self._kits
 
 
