@@ -10,13 +10,12 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from app.inputs.equipment import Equipment
-from app.practice.choosing import fitting_rung
 from app.practice.plan.planned import Planned
 from app.practice.plan.today import Today
 from app.practice.records.own_records import NONE_FITS, OwnRecords
 from app.practice.trial.attempt import Attempt, Phase
 from app.practice.trial.course import Course, Free
-from app.practice.trial.current_levels import CurrentLevels
+from app.practice.trial.current_levels import CurrentLevels, fitting_rung
 from app.practice.trial.lags import EquipmentLags
 from app.practice.trial.next_trial import Ahead, Wish
 from app.practice.trial.saving import Saving

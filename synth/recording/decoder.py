@@ -6,7 +6,6 @@ import os
 import subprocess
 import sys
 import threading
-from collections.abc import Callable, Sequence
 from contextlib import suppress
 from pathlib import Path
 from typing import Any
@@ -19,14 +18,9 @@ from synth.base.border import open_file, shown
 from synth.base.errors import Trouble
 from synth.base.process import begun, ended
 from synth.base.words import Say
+from synth.recording.parts import Bins, Weigh, joined
 from synth.recording.refusals import CRASHED, NO_PROCESS, PATIENCE
 from synth.score.metre import to_frames
-
-# Samples of a part of a sound: the frame at which it begins, its scale, and the samples (n, 2) before scaling.
-Part = tuple[int, float, npt.NDArray[np.generic]]
-# What is told of a sound by bins of 20 ms, (2, bins): an energy, and a bound of the peak. By what, at a rate in Hz.
-Bins = npt.NDArray[np.float32]
-Weigh = Callable[[Samples, int], Bins]
 
 # Longest time of one excerpt in s: five minutes of sound on a busy computer take some.
 PATIENCE_S = 30.0
@@ -138,16 +132,6 @@ def _answer(process: "subprocess.Popen[bytes]", line: bytes) -> tuple[dict[str, 
             raise EOFError
         view = view[got:]
     return header, data
-
-
-def joined(parts: Sequence[Part], frames: int) -> Samples:
-    """The parts as one sound, (frames, 2) float32; silence between and around them."""
-    if len(parts) == 1 and parts[0][:2] == (0, 1.0) and len(parts[0][2]) == frames:
-        return parts[0][2].astype(np.float32, copy=False)
-    out = np.zeros((frames, 2), np.float32)
-    for first, scale, samples in parts:
-        np.multiply(samples, np.float32(scale), out[first : first + len(samples)])
-    return out
 
 
 def _widen(process: "subprocess.Popen[bytes]") -> None:

@@ -17,9 +17,9 @@ import numpy as np
 from synth.base.arrays import Samples
 from synth.base.bins import TOGETHER, frames_of_bin
 from synth.base.errors import Trouble
-from synth.recording.decoder import Bins, Part, Weigh, joined
 from synth.recording.decoders import opened
 from synth.recording.excerpt import brought, needed_frames, stereo
+from synth.recording.parts import Bins, Part, Weigh, joined
 from synth.recording.reading import resampled
 from synth.score.metre import to_frames
 

@@ -1,9 +1,11 @@
 """The learner's levels while practising, from the logbook or, without one, from the answers of this sitting."""
 
+from collections.abc import Container
 from dataclasses import dataclass
 from typing import Any
 
-from exercises.forms.drill import Drill
+from exercises.drills import drill
+from exercises.forms.drill import INTRODUCTION, Drill
 from exercises.learner.level import Level
 from exercises.learner.stored_levels import LearnerLevels, learner_levels
 from exercises.logbook.store import Logbook
@@ -34,9 +36,9 @@ class CurrentLevels:
                 self._read = learner_levels(logbook, learner)
         return self._read
 
-    def news(self, logbook: Logbook | None, learner: str, drill: Drill[Any]) -> Say | None:
+    def news(self, logbook: Logbook | None, learner: str, one: Drill[Any]) -> Say | None:
         """Says that the last answer brought a rung for the first time; ``Trouble`` as ``now``."""
-        return new_rung(self._before, self.now(logbook, learner), drill, logbook, learner)
+        return new_rung(self._before, self.now(logbook, learner), one, logbook, learner)
 
     def forget(self) -> None:
         """Discard the levels: another learner, or answers from elsewhere."""
@@ -54,3 +56,17 @@ class CurrentLevels:
     def take_back(self, logbook: Logbook | None) -> None:
         """Leave the last answer out: have the logbook read anew, or return to the levels before it."""
         self._read = None if logbook is not None else self._before
+
+
+def fitting_rung(
+    drill_id: str, levels: LearnerLevels, introduced: Container[str] = (), *, recorded: bool = False
+) -> int:
+    """The rung with 80 % expected right answers; ``recorded``: on the learner's own records.
+
+    A drill that was never answered begins with its introduction, if it has one and was not ``introduced``.
+    """
+    one = drill(drill_id)
+    if one.introduction is not None and drill_id not in levels.tried and drill_id not in introduced:
+        return INTRODUCTION
+    level = levels.recorded_level if recorded else levels.level
+    return level(drill_id, utc_now().timestamp() / DAY_S).rung(one, recorded=recorded)

@@ -8,9 +8,9 @@ import soundfile
 import soxr
 
 from synth.base.errors import Trouble
-from synth.recording.decoder import joined
 from synth.recording.excerpt import excerpt, stereo
 from synth.recording.kept import Kept
+from synth.recording.parts import joined
 from synth.recording.reading import read_mono
 from tests.synth.recording.files import ENCODERS, OWN_ENDINGS, needs_ffmpeg, written
 

@@ -7,9 +7,10 @@ import pyloudnorm
 import pytest
 
 from synth.base.bins import BIN_S
-from synth.recording.decoder import Decoder, joined
+from synth.recording.decoder import Decoder
 from synth.recording.excerpt import excerpt
 from synth.recording.kept import Kept
+from synth.recording.parts import joined
 from synth.score.arrangement import arrange
 from synth.score.grooves import groove
 from synth.score.recorded import Recorded
