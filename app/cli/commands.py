@@ -319,7 +319,7 @@ def _render(options: argparse.Namespace) -> None:
 def _trial(options: argparse.Namespace) -> None:
     from app.cli.trial_files import write_trial
     from exercises.drills import drill
-    from exercises.trial.trial_file import read_trial
+    from exercises.trial.kept.trial_file import read_trial
 
     chosen = (options.rung, options.seed, options.tempo, options.groove, options.kit_family, options.record)
     if not options.drill.endswith(".json"):
@@ -360,7 +360,7 @@ def _record_of(options: argparse.Namespace) -> "RecordingSource":
 def _mark(options: argparse.Namespace) -> None:
     from exercises.drills import drill_of
     from exercises.trial.answers import answer_of
-    from exercises.trial.trial_file import read_trial
+    from exercises.trial.kept.trial_file import read_trial
 
     trial = read_trial(options.trial)
     try:

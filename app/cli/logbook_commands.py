@@ -236,7 +236,7 @@ def _before(logbook: Any, what: str) -> Path:
 
 
 def _mark_again(logbook: Any, options: argparse.Namespace) -> None:
-    from exercises.logbook.remark import remark
+    from exercises.logbook.old_trials.remark import remark
 
     for line in remark(logbook, write=not options.dry_run).says():
         say(line)
@@ -244,7 +244,7 @@ def _mark_again(logbook: Any, options: argparse.Namespace) -> None:
 
 def _trial(logbook: Any, options: argparse.Namespace) -> None:
     from app.cli.trial_files import write_trial
-    from exercises.logbook.again import opened
+    from exercises.logbook.old_trials.again import opened
     from synth.base.border import shown
 
     try:

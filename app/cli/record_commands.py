@@ -14,14 +14,14 @@ from synth.base.files import replace_with, write_json, write_text
 from synth.base.words import Say
 from synth.catalogue import analysis
 from synth.catalogue.adding import arrived, known
-from synth.catalogue.beats_file import grid_of_beats, read_beats
 from synth.catalogue.catalogue import Catalogue
 from synth.catalogue.correction import double, half, intro_ends, one_at, phrase_at
+from synth.catalogue.exchange.beats_file import grid_of_beats, read_beats
+from synth.catalogue.exchange.jams import grid_of_jams, jams_of
+from synth.catalogue.exchange.travelling import take_grids, write_grids
 from synth.catalogue.gathering import gathered
-from synth.catalogue.jams import grid_of_jams, jams_of
 from synth.catalogue.queue import Queue
 from synth.catalogue.recording import Recording, State
-from synth.catalogue.travelling import take_grids, write_grids
 from synth.device.clock import today
 from synth.recording.grid import Grid
 from synth.recording.source import RecordingSource

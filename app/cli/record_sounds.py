@@ -10,7 +10,7 @@ from synth.base.border import shown
 from synth.base.errors import Trouble
 
 if TYPE_CHECKING:
-    from synth.score.arrangement import Arrangement
+    from synth.score.arranging.arrangement import Arrangement
 
 OWN_USE = "It is for your own use, as the record is."
 

@@ -16,7 +16,7 @@ from synth.sound.kits import FAMILY_NAMES
 
 if TYPE_CHECKING:
     from synth.base.arrays import Samples
-    from synth.score.arrangement import Arrangement
+    from synth.score.arranging.arrangement import Arrangement
 
 RATE_HZ = 48_000
 ENDINGS = (".wav", ".flac", ".mp3", ".ogg", ".mid")
@@ -85,7 +85,7 @@ def _record(options: argparse.Namespace) -> "Arrangement":
     import numpy as np
 
     from synth.midi.general_midi import is_midi
-    from synth.score.arrangement import arrange
+    from synth.score.arranging.arrangement import arrange
     from synth.score.grooves import groove
     from synth.score.variation import varied
 

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from app.cli.output import complain, say
-from exercises.logbook.again import with_sound
+from exercises.logbook.old_trials.again import with_sound
 from exercises.trial.trial import Answer, Kind, Trial
 from synth.base.files import make_folder, write_json, write_sound, write_text
 

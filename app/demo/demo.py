@@ -11,7 +11,7 @@ from app.demo.simulated import LEARNERS
 from exercises.drills import drill
 from exercises.logbook.store import FILE_NAME, Logbook
 from exercises.progress.overview import invented
-from exercises.trial.record import record
+from exercises.trial.kept.record import record
 from exercises.trial.trial import Answer, Result, Trial
 from synth.base.errors import Trouble
 from synth.base.files import make_folder, write_json, write_sound, write_text

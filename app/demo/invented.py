@@ -19,7 +19,7 @@ from exercises.drills import drill
 from exercises.learner.level import difficulty, expected
 from exercises.learner.plan import Item, plan
 from exercises.logbook.store import Logbook
-from exercises.trial.record import TrialRecord, bars_of_targets, record
+from exercises.trial.kept.record import TrialRecord, bars_of_targets, record
 from exercises.trial.trial import Answer, Kind, Trial, said
 from synth.base.words import Say, Template
 

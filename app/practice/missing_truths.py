@@ -5,7 +5,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from app.logfile import log
-from exercises.logbook.missing_truths import fill
+from exercises.logbook.old_trials.missing_truths import fill
 from exercises.logbook.store import Logbook
 from synth.base.errors import Trouble
 

@@ -26,8 +26,8 @@ from exercises.forms.rungs import pick_rung
 from exercises.learner.stored_levels import LearnerLevels
 from exercises.logbook.store import Logbook
 from exercises.trial.answers import parse_value
-from exercises.trial.record import TrialRecord, record
-from exercises.trial.record import kept as kept_result
+from exercises.trial.kept.record import TrialRecord, record
+from exercises.trial.kept.record import kept as kept_result
 from exercises.trial.side_task import busy_result, mark_side
 from exercises.trial.trial import LOST_COUNT, Answer, Kind, Result, Trial
 from synth.base.errors import Trouble

@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from app.ui.screens.board import BoardScreen
     from app.ui.screens.settings import SettingsScreen
     from app.ui.screens.sound import SoundScreen
-    from exercises.trial.record import TrialRecord
+    from exercises.trial.kept.record import TrialRecord
     from synth.catalogue.recording import Recording
 
 
@@ -199,7 +199,7 @@ class Contents(QWidget):
     def open_trial(self, record: TrialRecord) -> None:
         """Show a trial of the logbook; the logbook says why one cannot be opened."""
         from app.practice.trial.looking_back import LookingBack
-        from exercises.logbook.again import file_of
+        from exercises.logbook.old_trials.again import file_of
 
         practice, ahead = self.session.practice, self.session.practice.ahead
         try:

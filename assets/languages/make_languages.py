@@ -27,7 +27,7 @@ SILENT = (
     "app.cli.commands",
     "app.cli.logbook_commands",
     "app.demo.invented",
-    "exercises.logbook.remark",
+    "exercises.logbook.old_trials.remark",
     "synth.base.words",
 )
 

@@ -25,8 +25,8 @@ from exercises.drills.in_line import Ask
 from exercises.drills.through import Tapping
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, HALF_TIMES, TAKING_TURNS
 from exercises.forms.rungs import Music, Rung
+from synth.score.arranging.turns import Signal
 from synth.score.departures import Departure
-from synth.score.turns import Signal
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,10 +13,10 @@ from exercises.trial.replay import Version, both
 from exercises.trial.sheet_marks import Shape, SheetMark, SheetMarks
 from exercises.trial.trial import Answer, Choice, Kind, Part, Result, Trial
 from synth.base.words import Say, Template
-from synth.score.arrangement import Arrangement
+from synth.score.arranging.arrangement import Arrangement
+from synth.score.arranging.sequence import stretched
+from synth.score.arranging.source import Source
 from synth.score.metre import Count
-from synth.score.sequence import stretched
-from synth.score.source import Source
 
 # Bars of the first record alone.
 ALONE_BARS = 2

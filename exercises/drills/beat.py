@@ -10,8 +10,8 @@ from exercises.forms.tap_drill import TapDrill
 from exercises.trial.verdict.tap_verdict import TapWords
 from synth.base.arrays import Seconds
 from synth.base.words import Template
-from synth.score.arrangement import Arrangement
-from synth.score.turns import Signal
+from synth.score.arranging.arrangement import Arrangement
+from synth.score.arranging.turns import Signal
 
 HOLES = frozenset({Signal.BEAT_WITHOUT_DRUMS.value, Signal.BAR_WITHOUT_DRUMS.value})
 

@@ -15,11 +15,11 @@ from exercises.trial.sheet_marks import Shape, SheetMark, SheetMarks
 from exercises.trial.trial import Answer, Result, Trial
 from exercises.trial.verdict.press_verdict import PressWords
 from synth.base.words import Say, Template, plural
-from synth.score.arrangement import Arrangement
+from synth.score.arranging.arrangement import Arrangement
+from synth.score.arranging.source import Source
+from synth.score.arranging.turns import Signal
 from synth.score.departures import Departure
 from synth.score.metre import Count
-from synth.score.source import Source
-from synth.score.turns import Signal
 
 LOUD_TURNS = (Signal.FILL, Signal.CRASH)
 

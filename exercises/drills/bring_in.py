@@ -14,11 +14,11 @@ from exercises.trial.trial import Answer, Part, Result, Trial
 from exercises.trial.verdict.press_verdict import PressWords
 from synth.base.arrays import Seconds
 from synth.base.words import Template
-from synth.score.arrangement import Arrangement
+from synth.score.arranging.arrangement import Arrangement
+from synth.score.arranging.source import Source
+from synth.score.arranging.turns import Signal
 from synth.score.departures import Departed, Departure
 from synth.score.metre import Count
-from synth.score.source import Source
-from synth.score.turns import Signal
 
 # Bars of the second record, and bars left of the first after the last target.
 ENTRY_BARS, LEFT_BARS = 8, 2

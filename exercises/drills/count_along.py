@@ -10,10 +10,10 @@ from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Music, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.trial.trial import Answer, Kind, Result, Trial
 from synth.base.words import Template
-from synth.score.arrangement import Arrangement
+from synth.score.arranging.arrangement import Arrangement
+from synth.score.arranging.source import Source
 from synth.score.form import Form
 from synth.score.metre import Count
-from synth.score.source import Source
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,11 +13,11 @@ from exercises.trial.sheet_marks import Shape, SheetMark, SheetMarks
 from exercises.trial.trial import Answer, Choice, Kind, Part, Result, Trial
 from synth.base.arrays import Seconds
 from synth.base.words import Say, Template
-from synth.score.arrangement import Arrangement, arrange
+from synth.score.arranging.arrangement import Arrangement, arrange
+from synth.score.arranging.source import Source
 from synth.score.form import Form
 from synth.score.hits import DRUMS, Hits
 from synth.score.metre import steady_count
-from synth.score.source import Source
 
 LOW, SHARP = "low", "sharp"
 # Seconds after the groove, which has decayed when the one drum sounds.

@@ -13,12 +13,12 @@ from exercises.trial.sheet_marks import YOURS, Shape, SheetMark, SheetMarks
 from exercises.trial.trial import Answer, Choice, Kind, Part, Result, Trial
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
-from synth.score.arrangement import Arrangement
+from synth.score.arranging.arrangement import Arrangement
+from synth.score.arranging.sequence import cut, delayed, followed_by
+from synth.score.arranging.source import Source
 from synth.score.form import Form
 from synth.score.grooves import Groove
 from synth.score.metre import TEMPO_RANGE_BPM, Count, check_tempo
-from synth.score.sequence import cut, delayed, followed_by
-from synth.score.source import Source
 
 # Seconds of either excerpt, on a beat or not: duration must not be a cue.
 EXCERPT_S = 6.0

@@ -16,14 +16,14 @@ from exercises.trial.versions import VERSION
 from synth.base.arrays import Seconds
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
-from synth.score.arrangement import Arrangement, arrange
+from synth.score.arranging.arrangement import Arrangement, arrange
+from synth.score.arranging.sequence import delayed, followed_by
+from synth.score.arranging.source import Source
+from synth.score.arranging.turns import Signal
 from synth.score.form import Form
 from synth.score.grooves import MOST_STEPS, Groove, groove
 from synth.score.half_time import double_time, half_time, straightened
 from synth.score.metre import Count, steady_count
-from synth.score.sequence import delayed, followed_by
-from synth.score.source import Source
-from synth.score.turns import Signal
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -17,12 +17,12 @@ from exercises.trial.trial import Answer, Choice, Help, Kind, Result, Trial
 from synth.base.arrays import Ints, Seconds
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
-from synth.score.arrangement import Arrangement
+from synth.score.arranging.arrangement import Arrangement
+from synth.score.arranging.sequence import followed_by
+from synth.score.arranging.source import Source
+from synth.score.arranging.turns import Signal
 from synth.score.departures import Departure
 from synth.score.metre import Count
-from synth.score.sequence import followed_by
-from synth.score.source import Source
-from synth.score.turns import Signal
 
 # Bars before the drums break off, and seconds of silence: no beats, so that nobody counts through.
 BEFORE_BARS = 2

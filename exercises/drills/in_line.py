@@ -14,9 +14,9 @@ from exercises.trial.replay import Version, both
 from exercises.trial.sheet_marks import YOURS, Shape, SheetMark, SheetMarks
 from exercises.trial.trial import Answer, Choice, Kind, Part, Result, Trial
 from synth.base.words import Say, Template, plural
-from synth.score.arrangement import Arrangement
+from synth.score.arranging.arrangement import Arrangement
+from synth.score.arranging.source import Source
 from synth.score.metre import Count
-from synth.score.source import Source
 
 
 class Ask(StrEnum):

@@ -12,12 +12,12 @@ from exercises.trial.sheet_marks import YOURS, Shape, SheetMark, SheetMarks, who
 from exercises.trial.trial import Answer, Help, Kind, Result, Trial
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
-from synth.score.arrangement import Arrangement
+from synth.score.arranging.arrangement import Arrangement
+from synth.score.arranging.source import LEAST_LEFT, Source
+from synth.score.arranging.turns import Signal
 from synth.score.departures import Departure
 from synth.score.form import Form
 from synth.score.metre import Count
-from synth.score.source import LEAST_LEFT, Source
-from synth.score.turns import Signal
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -20,9 +20,9 @@ from exercises.trial.trial import Answer, Part, Result, Trial
 from exercises.trial.verdict.press_verdict import PressWords, press_verdict
 from synth.base.arrays import Seconds
 from synth.base.words import Say, Template
-from synth.score.arrangement import Arrangement
+from synth.score.arranging.arrangement import Arrangement
+from synth.score.arranging.source import Source
 from synth.score.metre import Count
-from synth.score.source import Source
 
 # Bars of the outro after the intro has ended, and bars of the second record's song.
 OUTRO_BARS, SONG_BARS = 4, 4

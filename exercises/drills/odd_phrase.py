@@ -12,10 +12,10 @@ from exercises.trial.replay import OTHERS, Version, both
 from exercises.trial.sheet_marks import YOURS, Shape, SheetMark, SheetMarks
 from exercises.trial.trial import Answer, Choice, Help, Kind, Part, Result, Trial
 from synth.base.words import Say, Template, plural
-from synth.score.arrangement import Arrangement
+from synth.score.arranging.arrangement import Arrangement
+from synth.score.arranging.source import Source
+from synth.score.arranging.turns import Signal
 from synth.score.form import Form
-from synth.score.source import Source
-from synth.score.turns import Signal
 
 # One section a phrase, short enough not to be divided.
 UNDIVIDED = 99

@@ -10,8 +10,8 @@ from exercises.forms.tap_drill import TapDrill
 from exercises.trial.verdict.tap_verdict import ByCue, TapWords
 from synth.base.arrays import Seconds
 from synth.base.words import Template
-from synth.score.arrangement import Arrangement
-from synth.score.turns import Signal
+from synth.score.arranging.arrangement import Arrangement
+from synth.score.arranging.turns import Signal
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,11 +13,11 @@ from exercises.timing.offset import Offset
 from exercises.trial.sheet_marks import Shape, SheetMark, SheetMarks
 from exercises.trial.trial import Answer, Help, Result, Trial
 from synth.base.words import Say, Template
-from synth.score.arrangement import Arrangement
+from synth.score.arranging.arrangement import Arrangement
+from synth.score.arranging.source import Source
+from synth.score.arranging.turns import Signal
 from synth.score.departures import Departure
 from synth.score.form import Form
-from synth.score.source import Source
-from synth.score.turns import Signal
 
 # Bars of the outro that are always heard.
 OUTRO_BARS = 2

@@ -13,12 +13,12 @@ from exercises.trial.replay import Version, both
 from exercises.trial.trial import Answer, Kind, Part, TapMarks, Trial
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
-from synth.score.arrangement import Arrangement
+from synth.score.arranging.arrangement import Arrangement
+from synth.score.arranging.sequence import cut, delayed, stretched
+from synth.score.arranging.source import Source
 from synth.score.form import Form
 from synth.score.grooves import Groove
 from synth.score.metre import Count, check_tempo
-from synth.score.sequence import cut, delayed, stretched
-from synth.score.source import Source
 
 # Constant duration in seconds. Twenty would be easy to count and multiply by three.
 SOUND_S = 20.0

@@ -18,12 +18,12 @@ from exercises.trial.trial import Answer, Help, Kind, Result, TapMarks, Trial
 from exercises.trial.verdict.tap_verdict import with_extra
 from synth.base.arrays import Seconds
 from synth.base.words import Say, Template, plural
-from synth.score.arrangement import Arrangement
+from synth.score.arranging.arrangement import Arrangement
+from synth.score.arranging.source import Source
+from synth.score.arranging.turns import Signal
 from synth.score.departures import Departure
 from synth.score.form import Form
 from synth.score.metre import Count
-from synth.score.source import Source
-from synth.score.turns import Signal
 
 FALSE, SILENT = Departure.FALSE_FILL, Departure.SILENT_TURN
 

@@ -23,10 +23,10 @@ from synth.base.arrays import Seconds
 from synth.base.border import Unfit, fitted
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
-from synth.score.arrangement import Arrangement
+from synth.score.arranging.arrangement import Arrangement
+from synth.score.arranging.source import GrooveSource, Source
 from synth.score.grooves import Groove
 from synth.score.metre import Count
-from synth.score.source import GrooveSource, Source
 from synth.score.variation import varied
 from synth.sound.kits import draw_kits, of_family
 

@@ -10,10 +10,10 @@ from msgspec import Meta
 from exercises.trial.trial import Help
 from synth.base.errors import Trouble
 from synth.base.words import Template
+from synth.score.arranging.song import PARTS
 from synth.score.evened import evened
 from synth.score.grooves import Groove, groove
 from synth.score.metre import TEMPO_RANGE_BPM, check_tempo
-from synth.score.song import PARTS
 
 # Help decreases as rungs rise.
 VOICE_AND_SHEET = Help(sheet=True, voice=True)

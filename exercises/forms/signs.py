@@ -5,8 +5,8 @@ from collections.abc import Collection
 from exercises.trial.sheet_marks import Shape, SheetMark
 from exercises.trial.trial import Trial
 from synth.base.words import Say, Template
+from synth.score.arranging.turns import Signal
 from synth.score.departures import Departure
-from synth.score.turns import Signal
 
 # In the order in which they are heard: those before the turn, then those on it.
 SIGNS = {

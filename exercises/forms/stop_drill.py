@@ -17,10 +17,10 @@ from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.trial.sheet_marks import SILENCE, YOURS, Shape, SheetMark, SheetMarks, continued
 from exercises.trial.trial import Answer, Choice, Help, Kind, Result, Trial
 from synth.base.words import Say, Template
-from synth.score.arrangement import Arrangement
+from synth.score.arranging.arrangement import Arrangement
+from synth.score.arranging.source import Source
 from synth.score.form import Form
 from synth.score.metre import Count
-from synth.score.source import Source
 
 LAST = Template("stop.last", "the last beat")
 # Turn signals that leave no gap in the drums: a gap before the stop would hide which beat was the last.

@@ -13,10 +13,10 @@ from exercises.trial.trial import Answer, Kind, Result, TapMarks, Trial
 from exercises.trial.verdict.tap_verdict import TapWords, tap_verdict, tapped_bar_s
 from synth.base.arrays import Seconds
 from synth.base.words import Say
-from synth.score.arrangement import Arrangement
+from synth.score.arranging.arrangement import Arrangement
+from synth.score.arranging.source import Source
 from synth.score.form import Form
 from synth.score.metre import Count
-from synth.score.source import Source
 
 # Seconds of silence before the first drum, the same in every trial.
 LEAD_IN_S = 1.0

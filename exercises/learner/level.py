@@ -22,8 +22,8 @@ import assets
 from exercises.drills import drills, rung_id, rung_now
 from exercises.forms.drill import Drill
 from exercises.learner.parameters import parameters
+from exercises.trial.kept.record import TrialRecord, when_day
 from exercises.trial.modes import Mode
-from exercises.trial.record import TrialRecord, when_day
 from synth.base.arrays import Seconds
 
 # Target share of right answers on the next rung.

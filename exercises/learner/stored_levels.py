@@ -18,8 +18,8 @@ from exercises.learner.drill_level import DrillLevel
 from exercises.learner.level import DAY_WALK, GRID, LONGEST_REST_DAYS, OTHER_SD, Level, chance_of, difficulty
 from exercises.learner.parameters import parameters
 from exercises.logbook.store import Logbook
+from exercises.trial.kept.record import when_day
 from exercises.trial.modes import Mode
-from exercises.trial.record import when_day
 
 # Drill id of the row for all drills together.
 ALL = ""

@@ -22,7 +22,7 @@ from exercises.logbook.file import BROKEN, MAGIC, MOST_IMPORT_BYTES, copy_with_l
 from exercises.logbook.learners import ID, Known
 from exercises.logbook.row import Sat, record_of_row
 from exercises.logbook.schema import APPLICATION_ID, SCHEMA_VERSION, WITH_IDS
-from exercises.trial.record import TrialRecord
+from exercises.trial.kept.record import TrialRecord
 from synth.base.border import Unfit, open_file, parsed, shown
 from synth.base.errors import Trouble
 from synth.base.temporary import temporary_folder

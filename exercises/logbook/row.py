@@ -13,9 +13,9 @@ import numpy as np
 from msgspec import Meta, Struct
 
 from exercises.trial.answers import LONGEST_S, MOST_TAPS
-from exercises.trial.kept_truth import kept_truth
+from exercises.trial.kept.record import TrialRecord
+from exercises.trial.kept.truth import kept_truth
 from exercises.trial.modes import Mode
-from exercises.trial.record import TrialRecord
 from exercises.trial.trial import Answer
 from synth.base.arrays import Seconds
 from synth.base.border import Unfit, fitted, parsed
@@ -42,7 +42,7 @@ Figures = Annotated[dict[Id, Plain], Meta(max_length=64)]
 
 
 class Kept(Struct):
-    """The output of ``exercises.trial.record.kept``; ``figures`` are a drill's additional ones."""
+    """The output of ``exercises.trial.kept.record.kept``; ``figures`` are a drill's additional ones."""
 
     right: bool | None = None
     score: Share = 0.0

@@ -6,7 +6,7 @@
 ``days`` sums the trials of a day, one row for each learner, drill, mode, tempo band and bench, maintained by
 triggers: ten years of practice are some ten thousand short rows. Its indices cover the queries for weeks and for the
 list of drills. Days are local: ``offset_min`` is the local offset from UTC in minutes (0 for trials from before
-version 3). ``truth`` is the trial's own (``exercises.trial.kept_truth``), NULL for trials from before version 4 until
+version 3). ``truth`` is the trial's own (``exercises.trial.kept.truth``), NULL for trials from before version 4 until
 they are filled in (``missing_truths.py``) and for those that cannot be made any more. ``rung_id`` names the rung
 whatever its number is by now (NULL: unknown); before schema version 5 it followed from the number. ``levels`` caches
 the levels computed from the trials up to row ``last``; it may be cleared. ``recording`` is the print of the

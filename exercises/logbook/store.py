@@ -25,8 +25,8 @@ from exercises.logbook.file import NOT_WRITABLE, forget, hold, let_go, make_plac
 from exercises.logbook.learners import Learner, learners, row_number, row_of_name
 from exercises.logbook.row import COLUMNS, Sat, record_of_row
 from exercises.logbook.schema import sum_up
-from exercises.trial.kept_truth import KeptTruth
-from exercises.trial.record import TrialRecord
+from exercises.trial.kept.record import TrialRecord
+from exercises.trial.kept.truth import KeptTruth
 from synth.base.arrays import Seconds
 from synth.base.errors import Trouble
 from synth.base.files import FOREIGN_LINK

@@ -17,7 +17,7 @@ Every further line is one trial, oldest first:
   count was lost, or null;
 - ``result``: the keys of ``mark --json`` and ``phrase_hits``; null for a void trial, whose faults are in ``void``
   ("stall 312; underflow", see ``synth.device.faults``);
-- ``truth``: what the trial is marked by, see ``exercises.trial.kept_truth.KeptTruth`` (default null);
+- ``truth``: what the trial is marked by, see ``exercises.trial.kept.truth.KeptTruth`` (default null);
 - ``device``, ``calibration`` (object or null), ``simulated`` (true for an invented learner);
 - ``sound_s``, ``spent_s``: seconds of sound, and of practice with the answer; ``sitting``: start of the sitting.
 
@@ -44,7 +44,7 @@ from exercises.logbook.joining import whole
 from exercises.logbook.learners import good_name, matches, one_of
 from exercises.logbook.row import COLUMNS, record_of_line
 from exercises.logbook.store import Logbook, Pair, Watched
-from exercises.trial.record import TrialRecord
+from exercises.trial.kept.record import TrialRecord
 from synth.base.border import Unfit, open_file, parsed, shown
 from synth.base.errors import Trouble
 from synth.base.files import check_ending, replace_with, same

@@ -15,8 +15,8 @@ from exercises.learner.spacing import MASTERED, gap
 from exercises.learner.stored_levels import LearnerLevels, with_answer
 from exercises.logbook.store import Logbook
 from exercises.progress.overview import rungs_between
+from exercises.trial.kept.record import when_day
 from exercises.trial.modes import Mode
-from exercises.trial.record import when_day
 from exercises.trial.trial import Result, Trial
 from synth.base.words import Say, Template
 

@@ -8,7 +8,7 @@ from contextlib import suppress
 import numpy as np
 
 from exercises.drills.through import free_intervals_ms
-from exercises.logbook.missing_truths import UNMARKABLE
+from exercises.logbook.old_trials.missing_truths import UNMARKABLE
 from exercises.logbook.store import Logbook
 from exercises.timing.clock_and_hand import Pooled, pooled
 from exercises.trial.modes import Mode

@@ -18,8 +18,8 @@ from exercises.progress.inner_beat import inner_beat, inner_beat_says
 from exercises.progress.mistakes import Mistakes, mistakes
 from exercises.progress.trends import Estimate, Trend, trend
 from exercises.timing.clock_and_hand import Pooled
+from exercises.trial.kept.record import TrialRecord
 from exercises.trial.modes import Mode
-from exercises.trial.record import TrialRecord
 from exercises.trial.side_task import kept_up
 from synth.base.words import Say, Template, plural
 

@@ -28,8 +28,8 @@ from exercises.logbook.store import Logbook
 from exercises.progress.change import LEAST_DAYS, LEAST_TRIALS, Change, SpreadRow, spread_change
 from exercises.progress.curve import Curve, practice_curve
 from exercises.timing.distributions import t_quantile
+from exercises.trial.kept.record import local_day
 from exercises.trial.modes import Mode
-from exercises.trial.record import local_day
 from synth.base.words import Say, Template
 
 # "Lately": the last four weeks up to the last day of practice.

@@ -17,7 +17,7 @@ from exercises.timing.window import window_s
 from exercises.trial.trial import Answer, Part, Result, Trial, kit
 from synth.base.arrays import Ints, Samples
 from synth.base.words import Say, Template
-from synth.score.arrangement import Arrangement
+from synth.score.arranging.arrangement import Arrangement
 from synth.score.hits import BLOCKS, Hits
 
 if TYPE_CHECKING:

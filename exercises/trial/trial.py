@@ -21,9 +21,9 @@ from synth.score.metre import Count
 from synth.score.recorded import Recorded
 
 if TYPE_CHECKING:
-    from synth.score.arrangement import Arrangement
-    from synth.score.cues import Cue
-    from synth.score.truth import Truth
+    from synth.score.arranging.arrangement import Arrangement
+    from synth.score.arranging.cues import Cue
+    from synth.score.arranging.truth import Truth
     from synth.sound.kit import Kit
     from synth.sound.mixdown import Layer
 
@@ -195,7 +195,7 @@ class Trial:
             edges_s = np.array(silences).reshape(-1, 2, 1)
             silent = (edges_s[:, 0] <= self.count.beats_s) & (self.count.beats_s < edges_s[:, 1])
             return np.flatnonzero(silent.any(axis=0))
-        from synth.score.arrangement import EARLIEST_S
+        from synth.score.arranging.arrangement import EARLIEST_S
 
         hits, count = self.arrangement.hits, self.count
         drums_s = np.sort(hits.grid_s[(hits.pitch == 0) & (hits.duration_s == 0)])
@@ -206,7 +206,7 @@ class Trial:
         """By what the one is told from the second beat of the bar, from the third, ...; None where nobody knows."""
         if self.arrangement is None or self.recorded is not None:
             return self.one_cues
-        from synth.score.cues import cues
+        from synth.score.arranging.cues import cues
 
         return cues(self.arrangement)
 

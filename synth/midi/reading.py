@@ -28,7 +28,7 @@ from synth.midi.general_midi import (
     VOICE_OF_PROGRAMS,
 )
 from synth.midi.general_midi import PHRASE_MARKER as PHRASE_WORD
-from synth.score.arrangement import Arrangement
+from synth.score.arranging.arrangement import Arrangement
 from synth.score.form import Section
 from synth.score.hits import INDEX, VOICE_NAMES, Hits
 from synth.score.metre import Count, Metre, check_tempo

@@ -7,7 +7,7 @@ import numpy as np
 from synth.base.arrays import Ints
 from synth.base.errors import Trouble
 from synth.midi.reading import LONGEST_S, MOST_BEATS
-from synth.score.arrangement import EARLIEST_S, Arrangement
+from synth.score.arranging.arrangement import EARLIEST_S, Arrangement
 from synth.score.form import Form, Section
 from synth.score.hits import Hits
 from synth.score.metre import Count

@@ -24,7 +24,7 @@ from synth.midi.general_midi import (
     SWEEP_PROGRAM,
     SWEEP_TRACK,
 )
-from synth.score.arrangement import Arrangement
+from synth.score.arranging.arrangement import Arrangement
 from synth.score.hits import Hits
 
 TICKS_PER_QUARTER = 960

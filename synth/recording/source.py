@@ -11,15 +11,15 @@ from synth.base.arrays import Ints
 from synth.base.errors import Trouble
 from synth.base.words import Template
 from synth.recording.grid import Grid
-from synth.score.arrangement import Arrangement
+from synth.score.arranging.arrangement import Arrangement
+from synth.score.arranging.sequence import stretched
+from synth.score.arranging.source import LEAST_LEFT
+from synth.score.arranging.turns import PhraseTurn
 from synth.score.form import Form
 from synth.score.grooves import Groove
 from synth.score.hits import DRUMS, Hits
 from synth.score.metre import TEMPO_RANGE_BPM, Count, Metre
 from synth.score.recorded import Recorded
-from synth.score.sequence import stretched
-from synth.score.source import LEAST_LEFT
-from synth.score.turns import PhraseTurn
 
 # Salt of the random stream that chooses a place in the recording.
 SALT = 18

@@ -7,7 +7,7 @@ import numpy as np
 from synth.base.errors import Trouble
 from synth.base.words import Template
 from synth.recording.source import RecordingSource
-from synth.score.arrangement import Arrangement, arrange
+from synth.score.arranging.arrangement import Arrangement, arrange
 from synth.score.grooves import groove
 from synth.score.metre import NUMBERS, TEMPO_RANGE_BPM, Count
 

@@ -13,12 +13,12 @@ from synth.base.arrays import Samples
 from synth.base.errors import Trouble
 from synth.base.words import Template
 from synth.recording.teaching import in_front
-from synth.score.arrangement import EARLIEST_S, Arrangement, arrange
-from synth.score.even_phrase import even_phrase
+from synth.score.arranging.arrangement import EARLIEST_S, Arrangement, arrange
+from synth.score.arranging.even_phrase import even_phrase
+from synth.score.arranging.sequence import delayed, stretched
 from synth.score.grooves import Groove
 from synth.score.hits import Hits
 from synth.score.metre import TEMPO_RANGE_BPM, Count, check_tempo, steady_count, to_frames
-from synth.score.sequence import delayed, stretched
 from synth.sound.gain import scale_to
 from synth.sound.kit import Kit, Take
 from synth.sound.limiter import CELL, SEARCH_FROM, limit

@@ -7,7 +7,7 @@ import numpy as np
 
 from synth.base.arrays import Ints, Samples
 from synth.base.bins import frames_of_bin
-from synth.score.arrangement import Arrangement
+from synth.score.arranging.arrangement import Arrangement
 from synth.score.metre import to_frames
 from synth.sound.gain import scale_to
 from synth.sound.kit import Kit

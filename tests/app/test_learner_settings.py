@@ -13,7 +13,7 @@ from exercises.drills import drill
 from exercises.logbook.joining import add, join, learner, rename
 from exercises.logbook.learners import Learner
 from exercises.logbook.store import Logbook
-from exercises.trial.record import record
+from exercises.trial.kept.record import record
 from exercises.trial.trial import Answer
 from exercises.trial.versions import MARKING
 from synth.device.clock import utc_now

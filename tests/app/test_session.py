@@ -6,7 +6,7 @@ from app.session import MARKED_ANEW, open_session
 from app.settings import Settings, load, save, settings_path, text_of
 from exercises.drills import drill
 from exercises.logbook.store import Logbook
-from exercises.trial.record import record
+from exercises.trial.kept.record import record
 from exercises.trial.trial import Answer
 from exercises.trial.versions import MARKING
 from synth.device.clock import utc_now

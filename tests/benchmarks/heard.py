@@ -29,7 +29,7 @@ import numpy as np
 import numpy.typing as npt
 
 from synth.midi.writing import midi_bytes
-from synth.score.arrangement import Arrangement, arrange
+from synth.score.arranging.arrangement import Arrangement, arrange
 from synth.score.grooves import Groove, grooves
 from synth.sound.kit import Kit
 from synth.sound.mixdown import mixdown

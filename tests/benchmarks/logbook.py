@@ -31,7 +31,7 @@ from exercises.logbook.transfer import export, merge
 from exercises.progress.mistakes import mistakes
 from exercises.progress.summary import summary
 from exercises.progress.trends import trend
-from exercises.trial.record import TrialRecord, record
+from exercises.trial.kept.record import TrialRecord, record
 from exercises.trial.trial import Answer, Kind
 
 BEGIN = datetime(2030, 1, 1, 18, 0, tzinfo=UTC)

@@ -21,9 +21,9 @@ import numpy as np
 import pyloudnorm
 from scipy.signal import butter, sosfiltfilt
 
-from synth.score.arrangement import arrange
+from synth.score.arranging.arrangement import arrange
+from synth.score.arranging.turns import turn_size
 from synth.score.grooves import groove, groove_files, grooves
-from synth.score.turns import turn_size
 from synth.sound.ducking import HOLD_S
 from synth.sound.kit import Kit
 from synth.sound.mix import Mix

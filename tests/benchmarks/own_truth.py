@@ -6,7 +6,7 @@ import time
 from typing import Any
 
 from exercises.drills import drills
-from exercises.trial.kept_truth import kept_truth, truth_of
+from exercises.trial.kept.truth import kept_truth, truth_of
 
 SEEDS = 3
 

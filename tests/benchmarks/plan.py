@@ -18,7 +18,7 @@ from exercises.drills import drills, marked_drills
 from exercises.learner.level import chance_of, difficulty, expected, usual
 from exercises.learner.plan import BESIDE_S, START_S, plan
 from exercises.logbook.store import Logbook
-from exercises.trial.record import TrialRecord
+from exercises.trial.kept.record import TrialRecord
 from exercises.trial.trial import Answer, Kind
 from exercises.trial.versions import VERSION
 

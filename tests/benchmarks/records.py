@@ -215,7 +215,7 @@ def warped(samples: np.ndarray, late: Callable[[np.ndarray], np.ndarray]) -> np.
 
 
 def _refused() -> dict[str, dict[str, Any]]:
-    from synth.score.arrangement import arrange
+    from synth.score.arranging.arrangement import arrange
     from synth.score.grooves import groove
     from synth.sound.kit import Kit
     from synth.sound.mixdown import mixdown

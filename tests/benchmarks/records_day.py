@@ -30,7 +30,7 @@ def fill(folder: Path) -> dict[str, Any]:
     """Write the songs, their kinds in turn; their truth by file name, None for one to refuse."""
     import soundfile
 
-    from synth.score.arrangement import arrange
+    from synth.score.arranging.arrangement import arrange
     from synth.score.grooves import groove
     from synth.sound.kit import Kit
     from synth.sound.mixdown import mixdown

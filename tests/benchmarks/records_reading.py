@@ -23,7 +23,7 @@ from synth.catalogue.queue import Queue
 from synth.catalogue.seeking import key_of
 from synth.recording.decoder import Decoder
 from synth.recording.source import of_file
-from synth.score.arrangement import arrange
+from synth.score.arranging.arrangement import arrange
 from synth.score.grooves import groove
 from synth.sound import recorded as program
 from synth.sound.kit import Kit

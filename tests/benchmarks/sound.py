@@ -55,7 +55,7 @@ def in_turn(works: dict[str, Callable[[], object]], times: int) -> dict[str, flo
 
 def plain_loop() -> Any:
     """64 bars at 120 BPM: hats on the eighths, kick on 1 and 3, snare on 2 and 4: 768 hits in 128 s."""
-    from synth.score.arrangement import arrange
+    from synth.score.arranging.arrangement import arrange
     from synth.score.grooves import groove
     from synth.score.hits import Hits
 
@@ -68,7 +68,7 @@ def plain_loop() -> Any:
 
 def full_record(form: str = FORM) -> Any:
     """Drums, bass, chords and lead at 124 BPM."""
-    from synth.score.arrangement import arrange
+    from synth.score.arranging.arrangement import arrange
     from synth.score.grooves import groove
 
     return arrange(groove("deep-house"), tempo_bpm=124, form=form, phrase_bars=8, seed=3, song=True)
@@ -297,7 +297,7 @@ def loudness_figures() -> dict[str, Any]:
     import pyloudnorm
     from scipy.signal import resample_poly
 
-    from synth.score.arrangement import arrange
+    from synth.score.arranging.arrangement import arrange
     from synth.score.grooves import grooves
     from synth.sound.kit import Kit
     from synth.sound.mixdown import mixdown

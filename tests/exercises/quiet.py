@@ -4,9 +4,9 @@ from functools import lru_cache
 
 import exercises.forms.drill
 import exercises.forms.rungs
-import synth.score.arrangement
-import synth.score.source
-import synth.score.writer
+import synth.score.arranging.arrangement
+import synth.score.arranging.source
+import synth.score.arranging.writer
 from synth.score.grooves import groove
 from synth.score.rows import rows
 
@@ -49,7 +49,7 @@ def leave_out_drums(monkeypatch) -> None:
     once = lru_cache(maxsize=64)(groove)
     monkeypatch.setattr(exercises.forms.rungs, "groove", once)
     monkeypatch.setattr(exercises.forms.drill, "varied", lambda groove, _: groove)
-    monkeypatch.setattr(synth.score.source, "groove", once)
-    monkeypatch.setattr(synth.score.arrangement, "Drummer", SilentDrummer)
-    monkeypatch.setattr(synth.score.arrangement, "Song", SilentSong)
-    monkeypatch.setattr(synth.score.writer, "Song", SilentSong)
+    monkeypatch.setattr(synth.score.arranging.source, "groove", once)
+    monkeypatch.setattr(synth.score.arranging.arrangement, "Drummer", SilentDrummer)
+    monkeypatch.setattr(synth.score.arranging.arrangement, "Song", SilentSong)
+    monkeypatch.setattr(synth.score.arranging.writer, "Song", SilentSong)

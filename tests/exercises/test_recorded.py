@@ -11,18 +11,18 @@ from msgspec.structs import replace as replace_fields
 from exercises.drills import drills
 from exercises.forms.drill import promised
 from exercises.learner.stored_levels import learner_levels
-from exercises.logbook.again import RECORD_AWAY, with_sound
 from exercises.logbook.health import Health, examine
 from exercises.logbook.history import days
 from exercises.logbook.history import practised as practised_drills
-from exercises.logbook.remark import remark
+from exercises.logbook.old_trials.again import RECORD_AWAY, with_sound
+from exercises.logbook.old_trials.remark import remark
 from exercises.logbook.store import Logbook
 from exercises.logbook.transfer import export, merge
 from exercises.progress.mistakes import mistakes
 from exercises.progress.summary import summary
 from exercises.progress.trends import tries
-from exercises.trial.kept_truth import truth_of
-from exercises.trial.record import record
+from exercises.trial.kept.record import record
+from exercises.trial.kept.truth import truth_of
 from exercises.trial.trial import Answer, Kind
 from synth.base.errors import Trouble
 from synth.recording.source import of_file

@@ -13,9 +13,9 @@ from exercises.forms.old_rungs import LAST, OLD, row_of
 from exercises.learner.level import chance_of
 from exercises.learner.stored_levels import learner_levels
 from exercises.logbook.store import Logbook
-from exercises.trial.record import record
+from exercises.trial.kept.record import record
+from exercises.trial.kept.trial_file import trial_from_json
 from exercises.trial.trial import LOST_COUNT, Answer
-from exercises.trial.trial_file import trial_from_json
 from exercises.trial.versions import VERSION
 from synth.base.errors import Trouble
 from tests.exercises.trial.plain import NOW

@@ -10,9 +10,9 @@ import pytest
 
 from synth.base.errors import Trouble
 from synth.catalogue.catalogue import Catalogue
-from synth.catalogue.jams import jams_of
+from synth.catalogue.exchange.jams import jams_of
+from synth.catalogue.exchange.travelling import write_grids
 from synth.catalogue.recording import State
-from synth.catalogue.travelling import write_grids
 from synth.recording.refusals import NOT_AUDIO
 from tests.hostile.values import TEXTS, bytes_of, json_bytes, mutated
 from tests.hostile.world import NAMES, Fell, World, held

@@ -20,7 +20,7 @@ import numpy as np
 from synth.base.errors import Trouble
 from synth.midi.reading import midi_arrangement
 from synth.midi.writing import midi_bytes
-from synth.score.arrangement import arrange
+from synth.score.arranging.arrangement import arrange
 from synth.score.grooves import groove, groove_files, parse_groove, read_groove
 
 ROOT = Path(__file__).parents[2]

@@ -114,8 +114,8 @@ def pool() -> tuple[Any, ...]:
     """Two records of every drill: answered in several ways, busy, void, calibrated."""
     from app.demo.simulated import LEARNERS, simulate
     from exercises.drills import drills
+    from exercises.trial.kept.record import record
     from exercises.trial.modes import Mode
-    from exercises.trial.record import record
     from exercises.trial.trial import Kind
 
     found = []

@@ -96,7 +96,7 @@ def own_songs(number: int, kind: str = "own") -> Iterator[Song]:
 
 def _own(name: str, tempo: float, seed: int, form: str, rate: int, kind: str) -> tuple[Samples, int, Truth]:
     from synth.midi.writing import midi_bytes
-    from synth.score.arrangement import arrange
+    from synth.score.arranging.arrangement import arrange
     from synth.score.grooves import groove
     from synth.sound.kit import Kit
     from synth.sound.mixdown import mixdown

@@ -20,7 +20,7 @@ from synth.base.errors import Trouble
 from synth.base.words import Say
 from synth.base.working import said, submitted
 from synth.device.playback import Player
-from synth.score.arrangement import EARLIEST_S
+from synth.score.arranging.arrangement import EARLIEST_S
 from synth.sound.loop import Loop
 
 

@@ -12,7 +12,7 @@ from synth.base.files import same
 from synth.base.words import Say, Template
 from synth.recording.source import MOST_STRETCH, TOO_SHORT, RecordingSource, phrase_rows
 from synth.recording.teaching import LEAD_IN_S
-from synth.score.arrangement import Arrangement
+from synth.score.arranging.arrangement import Arrangement
 from synth.score.grooves import Groove, groove, grooves
 from synth.score.hits import SHARP_DRUMS
 from synth.score.metre import TEMPO_RANGE_BPM, Count, Metre, steady_count

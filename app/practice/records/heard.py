@@ -11,7 +11,7 @@ from synth.base.arrays import Samples
 from synth.recording.grid import Grid
 from synth.recording.source import RecordingSource
 from synth.recording.teaching import with_intro
-from synth.score.arrangement import Arrangement
+from synth.score.arranging.arrangement import Arrangement
 from synth.score.hits import BLOCKS, DRUMS, Hits
 from synth.score.recorded import Recorded
 from synth.sound.pool import POOL

@@ -11,7 +11,7 @@ from random import Random
 from threading import Lock
 
 from exercises.drills import drill
-from exercises.logbook.again import file_of
+from exercises.logbook.old_trials.again import file_of
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
 from synth.catalogue.catalogue import Catalogue

@@ -14,7 +14,7 @@ from app.practice.records.confirming import Confirming
 from app.practice.records.own_records import LEAST_CONFIRMED, OwnRecords
 from app.practice.records.trials_again import marked_again, marked_say
 from app.practice.records.written import REPLACES, Wanted, write
-from exercises.logbook.remark import Remarked
+from exercises.logbook.old_trials.remark import Remarked
 from synth.base.border import shown
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template, plural

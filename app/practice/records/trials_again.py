@@ -3,8 +3,8 @@
 from contextlib import suppress
 from pathlib import Path
 
-from exercises.logbook.regridding import catalogued
-from exercises.logbook.remark import Remarked, remark
+from exercises.logbook.old_trials.regridding import catalogued
+from exercises.logbook.old_trials.remark import Remarked, remark
 from exercises.logbook.store import Logbook
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template, plural

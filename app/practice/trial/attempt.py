@@ -17,8 +17,8 @@ from app.practice.trial.void_messages import BEGUN_S, ended
 from exercises.drills import drill
 from exercises.logbook.store import Logbook
 from exercises.timing.window import window_s
+from exercises.trial.kept.record import TrialRecord
 from exercises.trial.marked import Marked
-from exercises.trial.record import TrialRecord
 from exercises.trial.side_task import Key, SideTask
 from exercises.trial.trial import Answer, Kind, Result, Trial
 from synth.base.arrays import Samples, Seconds

@@ -10,7 +10,7 @@ from exercises.learner.level import Level
 from exercises.learner.stored_levels import LearnerLevels, learner_levels
 from exercises.logbook.store import Logbook
 from exercises.progress.gains import new_rung
-from exercises.trial.record import DAY_S
+from exercises.trial.kept.record import DAY_S
 from exercises.trial.trial import Trial
 from synth.base.words import Say
 from synth.device.clock import utc_now

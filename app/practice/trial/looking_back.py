@@ -5,9 +5,9 @@ from concurrent.futures import Executor, Future
 from dataclasses import dataclass, field, replace
 
 from app.practice.trial.replaying import Replaying, replaying
-from exercises.logbook.again import file_of, marked_again, opened, with_sound
+from exercises.logbook.old_trials.again import file_of, marked_again, opened, with_sound
+from exercises.trial.kept.record import TrialRecord
 from exercises.trial.marked import Marked
-from exercises.trial.record import TrialRecord
 from exercises.trial.trial import Answer, Result, Trial
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 
 from exercises.logbook.store import BUSY_S, Logbook
-from exercises.trial.record import TrialRecord
+from exercises.trial.kept.record import TrialRecord
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
 

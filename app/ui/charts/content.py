@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from exercises.progress.mistakes import Mistakes
     from exercises.progress.overview import LadderRow, Suggestion
     from exercises.progress.trends import Trend
-    from exercises.trial.record import TrialRecord
+    from exercises.trial.kept.record import TrialRecord
     from synth.base.words import Say
 
 

@@ -14,13 +14,13 @@ from exercises.timing.matching import match
 from exercises.timing.window import window_s
 from exercises.trial.trial import kit
 from synth.base.arrays import Samples, Seconds
-from synth.score.arrangement import Arrangement, arrange
+from synth.score.arranging.arrangement import Arrangement, arrange
+from synth.score.arranging.sequence import followed_by
+from synth.score.arranging.turns import Signal
 from synth.score.grooves import Groove, groove, parse_groove
 from synth.score.half_time import double_time, half_time
 from synth.score.hits import INDEX, Hits
 from synth.score.metre import Count, steady_count
-from synth.score.sequence import followed_by
-from synth.score.turns import Signal
 from synth.sound.mixdown import Layer, mixdown_together
 
 LEAD_IN_S = 0.5

@@ -9,7 +9,7 @@ from PySide6.QtCore import QObject
 from app.ui.base.words import after_title, groove_words, spoken
 from app.ui.charts.content import Content
 from exercises.drills import drills
-from exercises.trial.record import TrialRecord
+from exercises.trial.kept.record import TrialRecord
 
 # Sentences that say only that something cannot be known yet; the window leaves them out.
 NOT_YET = frozenset({"trends.too_few", "trends.too_early", "attention.too_few", "attention.automatic"})

@@ -22,7 +22,7 @@ from app.ui.widgets.screens import Scrolled, ScrollPage
 from app.ui.widgets.sheet.count_sheet import CountSheet
 from app.ui.widgets.sheet.timing_strip import TimingStrip
 from exercises.drills import drill, rung_now
-from exercises.trial.record import TrialRecord
+from exercises.trial.kept.record import TrialRecord
 from exercises.trial.trial import said
 from synth.base.errors import Trouble
 from synth.device.faults import from_kept

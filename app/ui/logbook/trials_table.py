@@ -12,8 +12,8 @@ from app.ui.logbook.logbook_words import played_words
 from app.ui.widgets.controls import named
 from app.ui.widgets.rows_table import RowsModel, RowsTable
 from exercises.drills import drills, rung_now
+from exercises.trial.kept.record import TrialRecord
 from exercises.trial.marking import FEWEST_HITS
-from exercises.trial.record import TrialRecord
 from exercises.trial.trial import said
 from synth.base.words import Say
 from synth.device.faults import from_kept

@@ -23,8 +23,8 @@ from app.ui.widgets.save_as import save_as
 from app.ui.widgets.screens import Scrolled, ScrollPage
 from synth.base.errors import Trouble
 from synth.base.files import check_ending, write_bytes
-from synth.catalogue.grid_file import ENDINGS as GRID_ENDINGS
-from synth.catalogue.grid_file import grid_of_file
+from synth.catalogue.exchange.grid_file import ENDINGS as GRID_ENDINGS
+from synth.catalogue.exchange.grid_file import grid_of_file
 from synth.catalogue.recording import Confirmer, Recording, State
 
 TICK_MS = 15

@@ -22,10 +22,10 @@ from exercises.trial.trial import Answer, Kind, Result, TapMarks, Trial
 from exercises.trial.verdict.tap_verdict import SILENT, beat_name, timing
 from synth.base.arrays import Seconds
 from synth.base.words import Say, Template, plural
-from synth.score.arrangement import Arrangement
+from synth.score.arranging.arrangement import Arrangement
+from synth.score.arranging.source import Source
 from synth.score.form import Form
 from synth.score.metre import Count
-from synth.score.source import Source
 
 __all__ = ["DRILL", "Tapping", "Through", "ThroughRung", "free_intervals_ms"]
 

@@ -6,7 +6,7 @@ from enum import StrEnum
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, TAKING_TURNS
 from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Many, Music, Rung
 from synth.base.words import Template
-from synth.score.turns import Signal
+from synth.score.arranging.turns import Signal
 
 
 class Tapping(StrEnum):

@@ -10,7 +10,7 @@ from exercises.timing.drift import HEARD_SHARE, HEARD_TEMPO_SHARE, Drift
 from exercises.trial.habit import Habit, Pattern, enough_hit, too_many
 from exercises.trial.trial import TapMarks
 from synth.base.words import Say, Template, plural
-from synth.score.cues import DRUMS, MUSIC, Cue
+from synth.score.arranging.cues import DRUMS, MUSIC, Cue
 
 # Limits of the spread of steady and loose taps, as shares of the beat: at 500 ms trained people have an SD of 10 to
 # 20 ms, untrained of 20 to 40 ms (from memory, low confidence).

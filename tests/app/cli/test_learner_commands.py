@@ -11,7 +11,7 @@ from app.settings import Settings, load, save, settings_path
 from exercises.drills import drill
 from exercises.logbook.joining import add
 from exercises.logbook.store import Logbook
-from exercises.trial.record import record
+from exercises.trial.kept.record import record
 from exercises.trial.trial import Answer
 from synth.base.folders import data_folder
 from synth.device.clock import utc_now

@@ -406,7 +406,7 @@ def test_no_demo_touches_somebodys_practice(tmp_path, capsys, words):
     from app.demo.simulated import simulate
     from exercises.drills import drill
     from exercises.logbook.store import Logbook
-    from exercises.trial.record import record
+    from exercises.trial.kept.record import record
     from synth.device.clock import utc_now
 
     one = drill("one")

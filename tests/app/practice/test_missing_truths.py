@@ -9,7 +9,7 @@ from app.practice import missing_truths
 from app.practice.missing_truths import FillingIn
 from exercises.drills import drill
 from exercises.logbook.store import Logbook
-from exercises.trial.record import record
+from exercises.trial.kept.record import record
 from exercises.trial.trial import Answer
 from synth.device.clock import utc_now
 

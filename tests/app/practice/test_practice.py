@@ -15,7 +15,7 @@ from app.practice.trial.next_trial import Ahead, Wish
 from exercises.calibration.calibration import WANDER_MS
 from exercises.drills import marked_drills
 from exercises.forms.drill import INTRODUCTION
-from exercises.logbook.remark import remark
+from exercises.logbook.old_trials.remark import remark
 from exercises.progress.summary import summary
 from exercises.trial.modes import Mode
 from exercises.trial.trial import Kind

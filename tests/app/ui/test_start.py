@@ -74,7 +74,7 @@ def test_the_window_does_without_the_rooms_of_pages_that_are_not_shown():
         "app.practice.records.shelf",
         "app.ui.records.screen",
         "app.ui.logbook.screen",
-        "exercises.logbook.remark",
+        "exercises.logbook.old_trials.remark",
     )
     program = f"import sys, app.ui.window; print([each for each in {rooms} if each in sys.modules])"
     done = subprocess.run(

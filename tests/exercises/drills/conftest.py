@@ -2,7 +2,7 @@
 
 import pytest
 
-import synth.score.arrangement
+import synth.score.arranging.arrangement
 from exercises.forms.drill import Drill
 
 MOST = 400
@@ -21,7 +21,7 @@ def _made_once(monkeypatch, _made):
     def made_once(self, rung, seed, **wishes):
         if wishes.keys() - {"tempo_bpm"}:  # a groove or a row of one's own has no key
             return make(self, rung, seed, **wishes)
-        key = (self, rung, seed, wishes.get("tempo_bpm"), synth.score.arrangement.Drummer)
+        key = (self, rung, seed, wishes.get("tempo_bpm"), synth.score.arranging.arrangement.Drummer)
         if key not in _made:
             if len(_made) >= MOST:
                 _made.clear()

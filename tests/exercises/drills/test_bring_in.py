@@ -5,8 +5,8 @@ import pytest
 
 from exercises.drills import drill
 from exercises.trial.answers import read_answer
+from exercises.trial.kept.trial_file import trial_from_json
 from exercises.trial.trial import Answer, Kind
-from exercises.trial.trial_file import trial_from_json
 
 pytestmark = pytest.mark.sampled(3)
 

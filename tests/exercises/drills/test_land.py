@@ -5,7 +5,7 @@ import pytest
 
 from exercises.drills import drill
 from exercises.trial.trial import Answer
-from synth.score.song import SCALES
+from synth.score.arranging.song import SCALES
 
 pytestmark = pytest.mark.sampled(3)
 

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from exercises.drills import drills
-from synth.score.arrangement import EARLIEST_S
+from synth.score.arranging.arrangement import EARLIEST_S
 
 pytestmark = pytest.mark.sampled(3)
 

@@ -10,10 +10,10 @@ import numpy as np
 import pytest
 
 from exercises.drills import drills
+from synth.score.arranging.turns import Signal
 from synth.score.departures import Departure
 from synth.score.grooves import groove
 from synth.score.hits import PITCHED, SHARP_DRUMS
-from synth.score.turns import Signal
 
 NUMBERS = {"four": 4, "eight": 8, "sixteen": 16}
 

@@ -8,12 +8,12 @@ import pytest
 from app.demo.simulated import simulate
 from exercises.drills import drill, drills
 from exercises.forms.signs import signs
-from exercises.logbook.again import grid_drums
-from exercises.trial.kept_truth import truth_of
+from exercises.logbook.old_trials.again import grid_drums
+from exercises.trial.kept.truth import truth_of
 from exercises.trial.sheet_marks import Shape, SheetMark, continued
 from exercises.trial.trial import LOST_COUNT, Answer, Kind
+from synth.score.arranging.turns import Signal
 from synth.score.metre import steady_count
-from synth.score.turns import Signal
 
 pytestmark = pytest.mark.sampled(3)
 

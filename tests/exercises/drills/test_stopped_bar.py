@@ -3,8 +3,8 @@
 import pytest
 
 from exercises.drills import drill
+from exercises.trial.kept.trial_file import trial_from_json
 from exercises.trial.trial import Answer
-from exercises.trial.trial_file import trial_from_json
 
 pytestmark = pytest.mark.sampled(3)
 

@@ -5,8 +5,8 @@ import pytest
 
 from exercises.drills import drill
 from exercises.trial.answers import parse_value
+from exercises.trial.kept.trial_file import trial_from_json
 from exercises.trial.trial import Answer
-from exercises.trial.trial_file import trial_from_json
 from synth.base.errors import Trouble
 
 pytestmark = pytest.mark.sampled(3)

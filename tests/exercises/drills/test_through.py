@@ -7,8 +7,8 @@ from scipy.stats import binom
 from app.demo.simulated import at_random
 from exercises.drills import drill
 from exercises.drills.through import Tapping, free_intervals_ms
+from exercises.trial.kept.trial_file import trial_from_json
 from exercises.trial.trial import Answer
-from exercises.trial.trial_file import trial_from_json
 
 pytestmark = pytest.mark.sampled(3)
 

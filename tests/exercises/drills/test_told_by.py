@@ -9,10 +9,10 @@ import pytest
 from exercises.drills import drill
 from exercises.drills.in_line import Ask
 from exercises.forms.rungs import Music
-from exercises.trial.kept_truth import kept_truth, truth_of
+from exercises.trial.kept.trial_file import trial_from_json
+from exercises.trial.kept.truth import kept_truth, truth_of
 from exercises.trial.trial import Answer
-from exercises.trial.trial_file import trial_from_json
-from synth.score.cues import DRUMS, MUSIC, Cue
+from synth.score.arranging.cues import DRUMS, MUSIC, Cue
 from synth.score.hits import SHARP_DRUMS
 
 pytestmark = pytest.mark.sampled(3)

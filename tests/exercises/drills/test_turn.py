@@ -5,8 +5,8 @@ import pytest
 
 from app.demo.simulated import at_random
 from exercises.drills import drill
+from exercises.trial.kept.trial_file import trial_from_json
 from exercises.trial.trial import Answer
-from exercises.trial.trial_file import trial_from_json
 
 pytestmark = pytest.mark.sampled(3)
 

@@ -18,8 +18,8 @@ from exercises.learner.level import (
     level,
     responses,
 )
+from exercises.trial.kept.record import TrialRecord
 from exercises.trial.modes import Mode
-from exercises.trial.record import TrialRecord
 from exercises.trial.trial import Answer
 
 ONE = drill("one")

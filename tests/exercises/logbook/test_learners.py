@@ -17,7 +17,7 @@ from exercises.logbook.opening import open_logbook, rebuilt
 from exercises.logbook.schema import SCHEMA_VERSION, VERSIONS, WITH_IDS, statements
 from exercises.logbook.store import Logbook
 from exercises.logbook.transfer import delete_learner, export, merge
-from exercises.trial.record import TrialRecord
+from exercises.trial.kept.record import TrialRecord
 from exercises.trial.trial import Answer
 from synth.base.errors import Trouble
 

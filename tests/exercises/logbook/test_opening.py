@@ -14,7 +14,7 @@ from exercises.logbook.opening import open_logbook
 from exercises.logbook.schema import SCHEMA_VERSION, VERSIONS, statements
 from exercises.logbook.store import Logbook
 from exercises.logbook.transfer import export, merge
-from exercises.trial.record import TrialRecord
+from exercises.trial.kept.record import TrialRecord
 from exercises.trial.trial import Answer
 from synth.base.errors import Trouble
 from tests.exercises.trial.plain import NOW, PLAIN

@@ -12,15 +12,15 @@ import pytest
 import exercises.drills
 from app.demo.simulated import simulate
 from exercises.drills import drill, drills
-from exercises.logbook import again, missing_truths, remark
-from exercises.logbook.again import ANOTHER_TRIAL, ANOTHER_VERSION, grid_drums, opened, with_sound
+from exercises.logbook.old_trials import again, missing_truths, remark
+from exercises.logbook.old_trials.again import ANOTHER_TRIAL, ANOTHER_VERSION, grid_drums, opened, with_sound
+from exercises.logbook.old_trials.version_2 import GROOVES, rung_of_2
 from exercises.logbook.opening import open_logbook
 from exercises.logbook.schema import VERSIONS, statements
 from exercises.logbook.store import Logbook
 from exercises.logbook.transfer import export, merge
-from exercises.logbook.version_2 import GROOVES, rung_of_2
+from exercises.trial.kept.record import record
 from exercises.trial.modes import Mode
-from exercises.trial.record import record
 from exercises.trial.side_task import busy_result, mark_side, side_task
 from exercises.trial.versions import VERSION
 from synth.base.errors import Trouble

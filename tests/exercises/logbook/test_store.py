@@ -13,9 +13,9 @@ from app.demo.simulated import simulate
 from exercises.drills import drill
 from exercises.logbook.schema import SCHEMA_VERSION
 from exercises.logbook.store import Logbook
+from exercises.trial.kept.record import TrialRecord, record
+from exercises.trial.kept.record import kept as as_kept
 from exercises.trial.modes import Mode
-from exercises.trial.record import TrialRecord, record
-from exercises.trial.record import kept as as_kept
 from exercises.trial.trial import Answer
 from synth.base.errors import Trouble
 from synth.base.folders import data_folder

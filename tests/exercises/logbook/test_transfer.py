@@ -13,12 +13,12 @@ import pytest
 from app.demo.simulated import simulate
 from exercises.drills import drill, drills
 from exercises.logbook.copies import copies, daily_copy
-from exercises.logbook.missing_truths import rebuilt
-from exercises.logbook.remark import remark
+from exercises.logbook.old_trials.missing_truths import rebuilt
+from exercises.logbook.old_trials.remark import remark
 from exercises.logbook.store import Logbook
 from exercises.logbook.transfer import delete_learner, export, merge
+from exercises.trial.kept.record import record
 from exercises.trial.modes import Mode
-from exercises.trial.record import record
 from exercises.trial.side_task import busy_result, mark_side, side_task
 from exercises.trial.trial import Answer, Kind
 from synth.base.errors import Trouble

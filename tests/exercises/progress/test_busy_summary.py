@@ -8,8 +8,8 @@ from exercises.learner.attention import cost, cost_says
 from exercises.learner.level import responses
 from exercises.logbook.store import Logbook
 from exercises.progress.summary import busy_cost, summary
+from exercises.trial.kept.record import record
 from exercises.trial.modes import Mode
-from exercises.trial.record import record
 from exercises.trial.side_task import busy_result, mark_side, side_task
 
 

@@ -23,7 +23,7 @@ from exercises.progress.gains import (
     tally,
 )
 from exercises.progress.overview import ladder
-from exercises.trial.record import record
+from exercises.trial.kept.record import record
 from exercises.trial.trial import Answer, Result
 
 NOW = datetime(2030, 1, 1, 12, 0, tzinfo=UTC)

@@ -23,8 +23,8 @@ from exercises.progress.mistakes import mistakes
 from exercises.progress.overview import ladder, rungs_between
 from exercises.progress.summary import summary
 from exercises.progress.trends import share, trend, tries
+from exercises.trial.kept.record import TrialRecord, record
 from exercises.trial.modes import Mode
-from exercises.trial.record import TrialRecord, record
 from exercises.trial.trial import Answer
 from synth.base.words import Say
 

@@ -9,8 +9,8 @@ from exercises.drills.through import Tapping
 from exercises.logbook.store import Logbook
 from exercises.progress.inner_beat import inner_beat, inner_beat_says
 from exercises.progress.summary import summary
+from exercises.trial.kept.record import record
 from exercises.trial.modes import Mode
-from exercises.trial.record import record
 from exercises.trial.trial import Answer
 
 THROUGH = drill("through")

@@ -2,7 +2,7 @@
 
 from datetime import UTC, datetime
 
-from exercises.trial.record import TrialRecord
+from exercises.trial.kept.record import TrialRecord
 from exercises.trial.trial import Answer
 
 NOW = datetime(2030, 5, 1, 18, 0, tzinfo=UTC)

@@ -7,7 +7,7 @@ import pytest
 
 from exercises.drills import drill
 from exercises.trial.equipment_lag import LagWatch, excused, excused_kept, lags
-from exercises.trial.record import kept
+from exercises.trial.kept.record import kept
 from exercises.trial.trial import Answer
 
 LEARNERS, TRIALS = 12, 5

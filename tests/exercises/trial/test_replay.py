@@ -7,10 +7,10 @@ from scipy.signal import resample_poly
 
 from app.demo.simulated import simulate
 from exercises.drills import drill, drills
-from exercises.trial.kept_truth import truth_of
+from exercises.trial.kept.truth import truth_of
 from exercises.trial.replay import compared, tap_record, with_taps, wrong_taps
 from exercises.trial.trial import LOST_COUNT, Answer, Kind
-from synth.score.sequence import stretched
+from synth.score.arranging.sequence import stretched
 from synth.sound.kit import Kit
 
 pytestmark = pytest.mark.sampled(4)

@@ -8,8 +8,8 @@ import pytest
 
 from app.demo.simulated import simulate
 from exercises.drills import drill, drills
+from exercises.trial.kept.trial_file import read_trial, trial_from_json
 from exercises.trial.trial import Answer, Part, Result
-from exercises.trial.trial_file import read_trial, trial_from_json
 from synth.base.errors import Trouble
 
 pytestmark = pytest.mark.sampled(3)

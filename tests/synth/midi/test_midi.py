@@ -20,7 +20,7 @@ from synth.base.errors import Trouble
 from synth.midi.general_midi import DRUM_OF_NOTE, GM_DRUMS, is_midi
 from synth.midi.reading import midi_arrangement
 from synth.midi.writing import midi_bytes, write_midi
-from synth.score.arrangement import arrange
+from synth.score.arranging.arrangement import arrange
 from synth.score.grooves import grooves
 from synth.score.hits import DRUMS, PITCHED, SWEEPS
 

@@ -8,8 +8,8 @@ import pytest
 from synth.base.errors import Trouble
 from synth.recording.grid import Grid
 from synth.recording.source import MOST_STRETCH, in_phrases, near, of_file
+from synth.score.arranging.sequence import cut, delayed
 from synth.score.recorded import EARLY_S
-from synth.score.sequence import cut, delayed
 
 PRINT = "5" * 32
 GRID = Grid(

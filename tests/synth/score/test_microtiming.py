@@ -5,7 +5,7 @@ from functools import partial
 import numpy as np
 import pytest
 
-from synth.score.arrangement import LONGEST_SHIFT_MS, arrange
+from synth.score.arranging.arrangement import LONGEST_SHIFT_MS, arrange
 from synth.score.grooves import grooves
 from synth.score.hits import DRUMS, HATS
 from synth.score.microtiming import KICK_MS, ON_GRID, PLAYED_MS

@@ -5,9 +5,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from synth.score.arrangement import arrange
+from synth.score.arranging.arrangement import arrange
+from synth.score.arranging.sequence import delayed
 from synth.score.grooves import groove
-from synth.score.sequence import delayed
 from synth.sound.kit import Kit
 from synth.sound.mixdown import Layer, mixdown_together
 from tests.benchmarks.heard import RATE, attacks_s

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from synth.score.arrangement import arrange
+from synth.score.arranging.arrangement import arrange
 from synth.score.evened import evened
 from synth.score.grooves import groove, groove_files
 from synth.score.hits import SHARP_DRUMS

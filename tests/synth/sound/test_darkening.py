@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from synth.score.arrangement import arrange
+from synth.score.arranging.arrangement import arrange
 from synth.score.grooves import groove
 from synth.score.hits import FILTER
 from synth.sound.darkening import darken, reach

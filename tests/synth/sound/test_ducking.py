@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from synth.score.arrangement import arrange
+from synth.score.arranging.arrangement import arrange
 from synth.score.grooves import groove, groove_files
 from synth.score.manners import MANNERS, POP
 from synth.sound.ducking import FALL_S, HOLD_S, RISE_S, Duck

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from synth.score.arrangement import arrange
+from synth.score.arranging.arrangement import arrange
 from synth.score.grooves import grooves
 from synth.sound.kit import Kit
 from synth.sound.mixdown import mixdown

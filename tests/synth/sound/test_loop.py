@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from synth.score.arrangement import arrange
+from synth.score.arranging.arrangement import arrange
 from synth.score.grooves import groove, grooves
 from synth.score.hits import SHARP_DRUMS, Hits
 from synth.score.metre import steady_count

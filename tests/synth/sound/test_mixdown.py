@@ -8,7 +8,7 @@ import pyloudnorm
 import pytest
 from scipy.signal import resample_poly
 
-from synth.score.arrangement import Arrangement, arrange
+from synth.score.arranging.arrangement import Arrangement, arrange
 from synth.score.grooves import groove
 from synth.score.hits import Hits
 from synth.score.metre import to_frames

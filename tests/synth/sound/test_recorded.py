@@ -11,7 +11,7 @@ from synth.recording.decoder import Decoder
 from synth.recording.excerpt import excerpt
 from synth.recording.kept import Kept
 from synth.recording.parts import joined
-from synth.score.arrangement import arrange
+from synth.score.arranging.arrangement import arrange
 from synth.score.grooves import groove
 from synth.score.recorded import Recorded
 from synth.sound.kit import Kit

@@ -18,7 +18,7 @@ from app.ui.window import Window
 from synth.base.errors import Trouble
 from synth.base.words import say
 from synth.device.faults import Fault, FaultKind
-from synth.score.arrangement import EARLIEST_S
+from synth.score.arranging.arrangement import EARLIEST_S
 from synth.score.grooves import grooves
 from synth.score.metre import steady_count
 from tests.app.flashes import frame, most_flashes

@@ -14,7 +14,7 @@ from synth.catalogue.catalogue import Catalogue
 from synth.midi.writing import write_midi
 from synth.recording.source import RecordingSource, of_file
 from synth.recording.teaching import LEAD_IN_S
-from synth.score.arrangement import EARLIEST_S, arrange
+from synth.score.arranging.arrangement import EARLIEST_S, arrange
 from synth.score.grooves import groove, grooves
 from tests.synth.catalogue.made import recording
 from tests.synth.recording.drums import RATE_HZ as DRUMS_HZ

@@ -164,7 +164,7 @@ def test_it_says_what_to_work_on_and_that_it_is_invented(book, qapp):
 def test_real_practice_is_not_called_invented(logbook, qapp):
     from app.demo.simulated import simulate
     from exercises.drills import drill
-    from exercises.trial.record import record
+    from exercises.trial.kept.record import record
 
     one = drill("one")
     trial = one.make(1, 1)
@@ -215,8 +215,8 @@ def test_the_table_counts_all_that_the_head_counts_and_tells_no_rung_without_a_d
     """Nine trials of three drills, one of them busy alone, two of them of one or two answers."""
     from app.demo.simulated import simulate
     from exercises.drills import drill
+    from exercises.trial.kept.record import record
     from exercises.trial.modes import Mode
-    from exercises.trial.record import record
 
     for id, mode, n in (("one", Mode.PLAIN, 6), ("drum", Mode.PLAIN, 2), ("beat", Mode.BUSY, 1)):
         one = drill(id)

@@ -26,7 +26,7 @@ from app.ui.logbook.screen import LogbookScreen
 from exercises.drills import drills
 from exercises.logbook.store import Logbook
 from exercises.logbook.transfer import export
-from exercises.trial.record import record
+from exercises.trial.kept.record import record
 from synth.base.errors import Trouble
 
 pytestmark = pytest.mark.sampled(4)
@@ -245,8 +245,8 @@ def test_what_being_busy_costs_stands_among_the_words_of_the_drill(qtbot, tmp_pa
     from app.demo.simulated import simulate
     from exercises.drills import drill as drill_named
     from exercises.progress.summary import summary
+    from exercises.trial.kept.record import record
     from exercises.trial.modes import Mode
-    from exercises.trial.record import record
 
     with Logbook.open(tmp_path / "logbook.sqlite3") as logbook:
         for mode, drill, who in (

@@ -11,11 +11,11 @@ from PySide6.QtCore import Qt
 from app.practice.trial.looking_back import LookingBack
 from app.ui.window import Window
 from exercises.drills import drill
-from exercises.logbook.again import ANOTHER_VERSION
+from exercises.logbook.old_trials.again import ANOTHER_VERSION
 from exercises.logbook.store import Logbook
 from exercises.logbook.transfer import export, merge
-from exercises.trial.grid import Bars
-from exercises.trial.record import record
+from exercises.trial.kept.grid import Bars
+from exercises.trial.kept.record import record
 from exercises.trial.trial import Answer, Kind
 from exercises.trial.versions import VERSION
 from synth.base.errors import Trouble

@@ -5,7 +5,7 @@ from PySide6.QtCore import Qt
 
 from app.ui.logbook.trials_table import TrialsModel
 from exercises.drills import drill
-from exercises.trial.record import record
+from exercises.trial.kept.record import record
 from exercises.trial.trial import Answer
 from synth.device.clock import utc_now
 

@@ -16,7 +16,7 @@ from app.ui.window import Window
 from exercises.drills import drill
 from exercises.logbook.joining import add, rename
 from exercises.logbook.joining import learner as learner_of
-from exercises.trial.record import record
+from exercises.trial.kept.record import record
 from exercises.trial.trial import Answer
 from synth.device.clock import utc_now
 from tests.app.ui.practise.test_plan_screen import cut_off

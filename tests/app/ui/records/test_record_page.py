@@ -18,9 +18,9 @@ from app.ui.base import theme
 from app.ui.records import record_page as module
 from app.ui.records.sheet_lines import Pages, Places, SheetPainter, weights_of
 from app.ui.records.sheet_print import SheetPrint
-from exercises.logbook.remark import Remarked
+from exercises.logbook.old_trials.remark import Remarked
 from synth.base.words import say
-from synth.catalogue.jams import jams_of
+from synth.catalogue.exchange.jams import jams_of
 from tests.app.flashes import frame
 from tests.app.ui.records.made import OUTLINE, PLAIN
 from tests.synth.catalogue.made import recording

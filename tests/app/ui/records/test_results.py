@@ -8,7 +8,7 @@ from PySide6.QtCore import Qt
 
 from app.ui.heading import LOGBOOK
 from exercises.drills import drill
-from exercises.trial.record import record
+from exercises.trial.kept.record import record
 from exercises.trial.trial import Answer
 
 

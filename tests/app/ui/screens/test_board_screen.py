@@ -11,7 +11,7 @@ from app.practice.board.board_phrase import Beside, FileRecord, Hear
 from app.ui.screens import board as board_module
 from synth.base.words import say
 from synth.midi.writing import write_midi
-from synth.score.arrangement import arrange
+from synth.score.arranging.arrangement import arrange
 from synth.score.grooves import groove
 from synth.sound.kit import take_at
 from tests.app.later import Later

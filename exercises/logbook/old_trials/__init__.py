@@ -1,0 +1,1 @@
+"""Trials of before: opened and marked again from their own truth."""
