@@ -1,6 +1,7 @@
 """Models and workers of a running program, independent of its window. Plain Python, no widget."""
 
 import secrets
+import sys
 from collections.abc import Callable, Mapping
 from concurrent.futures import Executor, Future, ThreadPoolExecutor
 from contextlib import suppress
@@ -57,6 +58,8 @@ MARKED_ANEW = Template(
 )
 ADDED = Template("session.added", "{label} is added. Choose on the page Practise who practises.")
 NOBODY_ADDED = Template("session.nobody_added", "Nothing is being saved at present. No learner can be added.")
+SHELF = "app.practice.records.shelf"
+
 UNSAVED = Template("start.unsaved", "{trouble}. You can practise; nothing will be saved.")
 
 
@@ -128,10 +131,15 @@ class Session:
             self._shelf = Shelf(self.practice.records)
         return self._shelf
 
+    @property
+    def shelf_loaded(self) -> bool:
+        """Whether the modules of the list are there, to the last: a worker may still be reading them."""
+        return hasattr(sys.modules.get(SHELF), "Shelf")
+
     def look_after_records(self) -> None:
         """Let the analysis of records stand still while anything sounds, and go on with what a sitting left."""
         records = self.practice.records
-        if self._shelf is None and records is not None and records.known and not self._looked:
+        if records is not None and records.known and not self._looked:
             self._looked = True
             if (records.catalogue.folder / WAITING).exists():
                 self.shelf.begin()
@@ -238,6 +246,8 @@ class Session:
         practice = self.practice
         if practice.day is not None and practice.day.today is None and not practice.day.making:
             practice.plan_day()  # then the first trial of it is made ahead
+        if practice.records is not None and self.workers is not None:
+            self.workers.submit(import_module, SHELF)  # else the first opening of their page would wait for it
         # From now on the stream plays silence: its clock has settled when the first trial starts.
         with suppress(Trouble):  # said when a trial is started
             practice.player.open()
@@ -292,8 +302,7 @@ class Session:
 
 
 def _read_records(records: OwnRecords) -> int:
-    """Read the list of records, and the modules of their page that have no widgets; how many there are."""
-    import_module("app.practice.records.shelf")
+    """Read the list of records; how many there are."""
     return len(records.catalogue)
 
 

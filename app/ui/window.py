@@ -24,6 +24,8 @@ LOOK_MS = 1000
 USUAL_FRAME, FRAMED_MS = QMargins(2, 38, 2, 2), 200
 # Period of the look at where the sound goes, in ms: a move is to be told within a second.
 OUTPUT_MS = 250
+# Period of the look after the learner's records, in ms.
+RECORDS_MS = 250
 
 UNSAVED = Template("window.unsaved", "Not everything is saved yet. Close the window again to leave without it.")
 
@@ -68,7 +70,11 @@ class Window(QMainWindow):
         """Start MIDI and microphone inputs, and follow where the sound goes."""
         session, now = self.session, self.session.keeper.now
         session.listening.begin()
-        for look, period_ms in ((session.listening.look, LOOK_MS), (self._look_for_output, OUTPUT_MS)):
+        for look, period_ms in (
+            (session.listening.look, LOOK_MS),
+            (self._look_for_output, OUTPUT_MS),
+            (self._look_after_records, RECORDS_MS),
+        ):
             timer = QTimer(self)
             timer.timeout.connect(look)
             timer.start(period_ms)
@@ -76,12 +82,16 @@ class Window(QMainWindow):
 
     def _look_for_output(self) -> None:
         """Tell that the system plays the sound elsewhere; an output that was left says no more."""
-        self.session.look_after_records()
         said = self.session.moved.look()
         if said is not None:
             practice = self.session.practice
             practice.notices = [each for each in practice.notices if each.template not in OF_OUTPUT]
             self.tell(said)
+
+    def _look_after_records(self) -> None:
+        """Let their analysis stand still or go on, and make their page ahead."""
+        self.session.look_after_records()
+        self.contents.records.prepare()
 
     def tell(self, notice: Say) -> None:
         """Add a notice and show it."""

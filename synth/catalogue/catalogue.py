@@ -63,6 +63,7 @@ class Catalogue:
         self._stamps: dict[str, tuple[int, int]] = {}
         self._paths: dict[str, str] = {}
         self._bytes: dict[tuple[int, str], str] = {}
+        self._in_order: list[Recording] | None = None
         self.refresh()
 
     def refresh(self) -> bool:
@@ -106,8 +107,9 @@ class Catalogue:
     def __iter__(self) -> Iterator[Recording]:
         """Every recording, in the order of their titles."""
         with self._lock:
-            every = list(self._all.values())
-        return iter(sorted(every, key=lambda each: (each.name.casefold(), each.print)))
+            if self._in_order is None:  # kept: thousands take milliseconds
+                self._in_order = sorted(self._all.values(), key=lambda each: (each.name.casefold(), each.print))
+            return iter(self._in_order)
 
     def get(self, print: str) -> Recording | None:
         """The recording of an id."""
@@ -230,6 +232,7 @@ class Catalogue:
             write_bytes(self.folder / INDEX, msgspec_json.encode(rows))
 
     def _put(self, recording: Recording) -> None:
+        self._in_order = None
         self._all[recording.print] = recording
         for each in recording.files:
             if each.path:
@@ -239,6 +242,7 @@ class Catalogue:
 
     def _drop(self, print: str) -> None:
         self._stamps.pop(print, None)
+        self._in_order = None
         if (known := self._all.pop(print, None)) is None:
             return
         for each in known.files:

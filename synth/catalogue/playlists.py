@@ -7,7 +7,6 @@ there are no entities.
 import re
 from pathlib import Path
 from urllib.parse import unquote, urlsplit
-from urllib.request import url2pathname
 from xml.parsers import expat
 
 from synth.base.border import read_bytes, shown
@@ -91,6 +90,8 @@ def _file(name: str, folder: Path) -> Path | None:
             return None
         if parts.scheme.lower() != "file" or parts.netloc not in ("", "localhost"):
             return None
+        from urllib.request import url2pathname  # brings what speaks to servers: half of what a start would read
+
         name = url2pathname(parts.path)
     elif not (folder / name).exists():
         name = unquote(name) if "%" in name else name

@@ -45,7 +45,7 @@ def opened(path: str, rounds: int) -> dict[str, list[float]]:
     make_plan(Path(path), "me", BEGIN + timedelta(days=DAYS), 10)
 
     def measure(name: str, click, done) -> None:  # type: ignore[no-untyped-def]
-        for what, value in zip(("ms", "deaf_ms"), painted(click, done, BEAT_MS), strict=True):
+        for what, value in zip(("ms", "deaf_ms", "busy_ms"), painted(click, done, BEAT_MS), strict=True):
             found.setdefault(f"{name}_{what}", []).append(value)
 
     with (

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import sys
+from importlib import import_module
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
@@ -15,6 +17,8 @@ if TYPE_CHECKING:
     from app.ui.records.screen import RecordsScreen
     from synth.catalogue.recording import Recording
     from synth.recording.grid import Grid
+
+LIST = "app.ui.records.screen"
 
 
 class RecordPages(QObject):
@@ -31,6 +35,19 @@ class RecordPages(QObject):
         self._session, self._stack = session, stack
         self.list: RecordsScreen | None = None
         self.page: RecordPage | None = None
+
+    def prepare(self) -> None:
+        """Make the list ahead, a step a call, while nothing sounds: its first opening has only to show it.
+
+        First its modules, once those without widgets are there, then, if there is any record, itself.
+        """
+        practice, records = self._session.practice, self._session.practice.records
+        if self.list is not None or practice.player.playing or not self._session.shelf_loaded:
+            return
+        if LIST not in sys.modules:
+            import_module(LIST)
+        elif records is not None and records.known and len(records.catalogue):
+            self.open_list()
 
     def open_list(self) -> RecordsScreen:
         """The list."""

@@ -23,6 +23,8 @@ from synth.catalogue.recording import Recording
 
 # While something waits for its analysis, and else: the list is looked at so often, in ms.
 BUSY_MS, IDLE_MS, LATER_MS = 100, 500, 50
+# A timer of so many ms, other than one of 0, lets keys and the mouse come first.
+TURN_MS = 1
 # Widest name of a file that is being analysed, and width of the search field, in px at 100 % text size.
 NAME_CHARACTERS, SEARCH_PX = 48, 240
 
@@ -89,7 +91,7 @@ class RecordsScreen(QWidget):
                 "phrases, or says why it cannot. Your files are only read."
             )
         )
-        self.empty = label(self._about, "lead", wrap=True)
+        self.empty = label(self.tr("Reading the list …"), "lead", wrap=True)
         self.table = RecordsTable()
         self.open = KeyButton(
             self.tr("Hear and confirm"),
@@ -112,6 +114,13 @@ class RecordsScreen(QWidget):
         self._build()
         self._timer = QTimer(self)
         self._timer.timeout.connect(self.tick)
+        # What belongs to rows comes with the first of them, in a turn of its own.
+        self._of_rows: tuple[QWidget, ...] = (
+            *(self.search, self.order, self.unsure, self.table),
+            *(self.open, self.practise, self.to_board, self.forget),
+        )
+        for each in self._of_rows:
+            each.hide()
         self._new, self._reading = True, False
         self._show_far()
 
@@ -246,15 +255,11 @@ class RecordsScreen(QWidget):
     # -- what is shown --------------------------------------------------------------------------------------------
 
     def showEvent(self, event: QShowEvent) -> None:
-        """Look again which files are there."""
+        """Show the list anew, and look again which files are there."""
         super().showEvent(event)
-        if self.shelf.ready:
-            QTimer.singleShot(LATER_MS, self, self._look)
-        else:
-            self.shelf.read()
         if self._new:  # its head is painted first, and takes keys meanwhile
             self._new = False
-            QTimer.singleShot(0, self, self._come)
+            QTimer.singleShot(TURN_MS, self, self._come)
         else:
             self._come()
 
@@ -262,6 +267,10 @@ class RecordsScreen(QWidget):
         self.redraw()
         self._hurry()
         self._take_focus()
+        if self.shelf.ready:
+            QTimer.singleShot(LATER_MS, self, self._look)
+        else:  # behind the paint: it would wait for the thread that reads
+            self.shelf.read()
 
     def _look(self) -> None:
         """What may follow the first paint: the analysis goes on, and a thread looks which files are there."""
@@ -312,8 +321,7 @@ class RecordsScreen(QWidget):
         if many and not rows:
             self.empty.setText(self.tr("No record in the list is like that."))
         self.empty.setVisible(not rows)
-        buttons = (self.open, self.practise, self.to_board, self.forget)
-        for part in (self.search, self.order, self.unsure, self.table, *buttons):
+        for part in self._of_rows:
             part.setVisible(bool(many))
         if first:  # the first record is there
             self.table.setFocus()

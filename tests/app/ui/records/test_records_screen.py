@@ -3,12 +3,13 @@
 from dataclasses import replace
 
 import pytest
-from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
+from PySide6.QtCore import QCoreApplication, QMimeData, QPoint, QPointF, Qt, QUrl
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QApplication
 
 from app.practice.board.board_phrase import Hear
 from app.practice.records.own_records import ANY, OwnRecords
+from app.practice.records.shelf import Shelf
 from app.practice.trial.attempt import Phase
 from app.ui.heading import BOARD, PRACTISE, RECORDS, SETTINGS
 from app.ui.records import screen as module
@@ -45,6 +46,15 @@ class Waiting:
 def waiting(screen):
     made = screen.shelf._queue = Waiting()
     return made
+
+
+@pytest.fixture
+def fresh(qtbot, practice, catalogue):
+    """A window whose page Records was not opened; its list is read."""
+    practice.records = OwnRecords(lambda: catalogue)
+    assert practice.records.catalogue is catalogue
+    yield (opened := open_window(qtbot, practice, (1280, 800)))
+    opened.session.shelf.close()
 
 
 def column(screen, at: int) -> list[str]:
@@ -154,9 +164,9 @@ def test_how_far_the_analysis_is_and_that_it_stops(screen, waiting):
 
 def test_the_analysis_stands_still_while_anything_sounds(window, waiting, player):
     player.playing = True
-    window._look_for_output()
+    window._look_after_records()
     player.playing = False
-    window._look_for_output()
+    window._look_after_records()
     assert waiting.still == [True, False]
 
 
@@ -271,3 +281,41 @@ def test_a_drill_of_single_drums_plays_them_though_a_record_is_chosen(practice, 
     practice.choose(replace(practice.wish, drill="drum", record=ANY, rung=1))
     practice.start()
     assert practice.trial.recorded is None
+
+
+def test_the_page_is_made_ahead_while_nothing_sounds(fresh, player):
+    pages = fresh.contents.records
+    assert fresh.session.shelf_loaded
+    player.playing = True
+    for _ in range(3):
+        fresh._look_after_records()
+    assert pages.list is None
+    player.playing = False
+    for _ in range(2):  # its modules, where no test has read them yet, and itself
+        fresh._look_after_records()
+    assert pages.list is not None
+    assert not pages.list.isVisible()
+    assert fresh.contents.stack.currentWidget() is fresh.contents.practise
+
+
+def test_without_records_no_page_is_made_ahead(fresh, catalogue):
+    for each in list(catalogue):
+        catalogue.forget(each.print)
+    for _ in range(3):
+        fresh._look_after_records()
+    assert fresh.contents.records.list is None
+
+
+def test_rows_come_a_turn_after_the_head_of_the_page(qtbot, fresh, monkeypatch):
+    asked = []
+    rows = Shelf.rows
+    monkeypatch.setattr(Shelf, "rows", lambda shelf: asked.append(1) or rows(shelf))
+    fresh.contents.show_tab(RECORDS)
+    screen = fresh.contents.records.list
+    # Layout and paint are posted events; keys come before the next turn, which a timer begins.
+    QCoreApplication.sendPostedEvents()
+    assert screen.files.isVisible()
+    assert (asked, screen.table.isVisible(), screen.search.isVisible()) == ([], False, False)
+    qtbot.waitUntil(screen.table.isVisible)
+    assert asked == [1]
+    assert len(column(screen, 0)) == 5
