@@ -46,11 +46,11 @@ LEAST_ERROR_MS = 0.1
 
 TAPPED = Template(
     "bench.tapped",
-    "Your relaxed tap comes {lag} ms after the click, as the program reckons it. That counts as zero now.",
+    "By the clock of the program your relaxed tap comes {lag} ms after the click. That counts as on time now.",
 )
 TAPPED_BEFORE = Template(
     "bench.tapped_before",
-    "Your relaxed tap comes {lag} ms before the click, as the program reckons it. That counts as zero now.",
+    "By the clock of the program your relaxed tap comes {lag} ms before the click. That counts as on time now.",
 )
 TOO_FEW = Template(
     "bench.too_few", "Too few taps: {n}. At least {least} are needed, {most} are better. Tap along with every click."

@@ -424,8 +424,8 @@
         <translation>K</translation>
     </message>
     <message>
-        <source>Choose it with headphones, or without a microphone. Zero is then your own relaxed tap.</source>
-        <translation>Elígelo con auriculares o si no hay micrófono. El cero es entonces tu propio toque relajado.</translation>
+        <source>Choose it with headphones, or without a microphone. Your own relaxed tap then counts as on time.</source>
+        <translation>Elígelo con auriculares o si no hay micrófono. Tu propio toque relajado cuenta entonces como a tiempo.</translation>
     </message>
     <message>
         <source>M</source>
@@ -3025,10 +3025,6 @@
         <translation>Primero, dos minutos para tus oídos y tus manos. Después, a tocar.</translation>
     </message>
     <message>
-        <source>This is how the trade writes the count: one bar a line, its number where the one is.</source>
-        <translation>Así se escribe la cuenta en el oficio: un compás por línea, con su número en el lugar del uno.</translation>
-    </message>
-    <message>
         <source>Volume</source>
         <translation>Volumen</translation>
     </message>
@@ -3087,6 +3083,10 @@
     <message>
         <source>Later</source>
         <translation>Luego</translation>
+    </message>
+    <message>
+        <source>This is how the count is written here: one bar a line, its number where the one is.</source>
+        <translation>Así se escribe aquí la cuenta: un compás por línea, con su número en el lugar del uno.</translation>
     </message>
     <message>
         <source>It takes half a minute. With wireless headphones it is worth doing now.</source>
@@ -3501,6 +3501,10 @@
         <translation>El primer tiempo del compás se llama el uno, o tiempo fuerte.</translation>
     </message>
     <message>
+        <source>Things begin on it: bars, phrases, a new part of the song. A record that is started on another beat stays out of step with the first record, however well the beats meet. Listen for the crash of a cymbal: it often marks the one of a new phrase, as here after four bars.</source>
+        <translation>Las cosas empiezan en él: los compases, las frases, una parte nueva de la canción. Un disco que arranca en otro tiempo no encaja con el primero, por bien que coincidan los tiempos. Busca el plato crash: a menudo marca el uno de una frase nueva, como aquí tras cuatro compases.</translation>
+    </message>
+    <message>
         <source>Drums and cymbals</source>
         <translation>Tambores y platos</translation>
     </message>
@@ -3547,10 +3551,6 @@
     <message>
         <source>Count 1 2 3 4 and begin again. To count bars, say the bar&apos;s number in place of the one: 1 2 3 4, 2 2 3 4, 3 2 3 4. On the sheet every bar is a line. Most music for dancing has four beats in a bar; a waltz has three.</source>
         <translation>Cuenta 1 2 3 4 y vuelve a empezar. Para contar compases, di el número del compás en lugar del uno: 1 2 3 4, 2 2 3 4, 3 2 3 4. En la hoja, cada compás es una línea. Casi toda la música de baile tiene cuatro tiempos por compás; el vals tiene tres.</translation>
-    </message>
-    <message>
-        <source>Things begin on it: bars, phrases, a new part of the song. A record that is started on another beat stays out of step with the first record, however well the beats meet. Listen for the crash of a cymbal: it often marks the one of a new phrase, as here at the fifth bar.</source>
-        <translation>Las cosas empiezan en él: los compases, las frases, una parte nueva de la canción. Un disco que arranca en otro tiempo no encaja con el primero, por bien que coincidan los tiempos. Busca el plato crash: a menudo marca el uno de una frase nueva, como aquí en el quinto compás.</translation>
     </message>
     <message>
         <source>Two drums show you where you are: the kick, low and dull, and the snare, high and short.</source>
@@ -5652,6 +5652,14 @@
         <translation>tu respuesta</translation>
     </message>
     <message>
+        <source>By the clock of the program your relaxed tap comes {lag} ms after the click. That counts as on time now.</source>
+        <translation>Según el reloj del programa, tu toque relajado llega {lag} ms después del clic. Eso cuenta ahora como a tiempo.</translation>
+    </message>
+    <message>
+        <source>By the clock of the program your relaxed tap comes {lag} ms before the click. That counts as on time now.</source>
+        <translation>Según el reloj del programa, tu toque relajado llega {lag} ms antes del clic. Eso cuenta ahora como a tiempo.</translation>
+    </message>
+    <message>
         <source>25 % faster, kick and snare</source>
         <translation>25 % más rápido, bombo y caja</translation>
     </message>
@@ -6756,14 +6764,6 @@
         <translation>1 minuto</translation>
     </message>
     <message>
-        <source>Your relaxed tap comes {lag} ms after the click, as the program reckons it. That counts as zero now.</source>
-        <translation>Tu toque relajado llega {lag} ms después del clic, según calcula el programa. Eso cuenta ahora como cero.</translation>
-    </message>
-    <message>
-        <source>Your relaxed tap comes {lag} ms before the click, as the program reckons it. That counts as zero now.</source>
-        <translation>Tu toque relajado llega {lag} ms antes del clic, según calcula el programa. Eso cuenta ahora como cero.</translation>
-    </message>
-    <message>
         <source>The sound stumbled while it was being measured: the computer was busy. Try again.</source>
         <translation>El sonido tropezó durante la medición: el ordenador estaba ocupado. Inténtalo de nuevo.</translation>
     </message>
@@ -7734,6 +7734,14 @@
     <message>
         <source>Your taps lie {ms} ms late on average.</source>
         <translation>Tus toques llevan de media {ms} ms de retraso.</translation>
+    </message>
+    <message>
+        <source>Your taps lie {ms} ms early on average, but the delay of the equipment is known to {error} ms only.</source>
+        <translation>De media tus toques se adelantan {ms} ms, pero el retardo del equipo solo se conoce con un margen de {error} ms.</translation>
+    </message>
+    <message>
+        <source>Your taps lie {ms} ms late on average, but the delay of the equipment is known to {error} ms only.</source>
+        <translation>De media tus toques se retrasan {ms} ms, pero el retardo del equipo solo se conoce con un margen de {error} ms.</translation>
     </message>
     <message>
         <source>On average your taps are neither early nor late, as far as can be measured.</source>

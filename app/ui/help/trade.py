@@ -61,7 +61,7 @@ COUNTING = (
             "help",
             "Things begin on it: bars, phrases, a new part of the song. A record that is started on "
             "another beat stays out of step with the first record, however well the beats meet. Listen "
-            "for the crash of a cymbal: it often marks the one of a new phrase, as here at the fifth bar.",
+            "for the crash of a cymbal: it often marks the one of a new phrase, as here after four bars.",
         ),
     ),
     HelpPage(

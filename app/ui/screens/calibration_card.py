@@ -77,7 +77,10 @@ class CalibrationCard(Card):
                 (
                     self.tr("K"),
                     self.tapping,
-                    self.tr("Choose it with headphones, or without a microphone. Zero is then your own relaxed tap."),
+                    self.tr(
+                        "Choose it with headphones, or without a microphone. "
+                        "Your own relaxed tap then counts as on time."
+                    ),
                 ),
                 (
                     self.tr("M"),
@@ -213,7 +216,7 @@ class CalibrationCard(Card):
         self._show_progress()
         if shown:
             error = calibrator.middle.error_ms * 2 if calibrator.middle is not None else 0.0
-            self.strip.show_errors(calibrator.errors_ms, 1000 * CLICK_GAP_S, error)
+            self.strip.show_errors(calibrator.errors_ms, 1000 * CLICK_GAP_S, error, middle=calibrator.middle)
             self.outliers.setText(self._outlier_text())
 
     def _show_progress(self) -> None:

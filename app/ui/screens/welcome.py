@@ -170,7 +170,7 @@ class WelcomeScreen(QWidget):
             ),
             label(self.tr("First two minutes for your ears and hands. Then you play."), "soft", wrap=True),
             label(
-                self.tr("This is how the trade writes the count: one bar a line, its number where the one is."),
+                self.tr("This is how the count is written here: one bar a line, its number where the one is."),
                 "soft",
                 wrap=True,
             ),

@@ -12,6 +12,15 @@ MOST_EARLY_MS = 50
 EARLY = Template("plainly.early", "Your taps lie {ms} ms early on average.")
 EARLY_AS_MOST = Template("plainly.early_as_most", "Your taps lie {ms} ms early on average; most people's do.")
 LATE = Template("plainly.late", "Your taps lie {ms} ms late on average.")
+# Further from zero than chance puts them, but not further than the equipment may.
+EARLY_PERHAPS = Template(
+    "plainly.early_perhaps",
+    "Your taps lie {ms} ms early on average, but the delay of the equipment is known to {error} ms only.",
+)
+LATE_PERHAPS = Template(
+    "plainly.late_perhaps",
+    "Your taps lie {ms} ms late on average, but the delay of the equipment is known to {error} ms only.",
+)
 NEITHER = Template("plainly.neither", "On average your taps are neither early nor late, as far as can be measured.")
 WITHIN = Template("plainly.within", "Two in three of your taps lie within {ms} ms of their average.")
 AS_MOST = Template("plainly.as_most", "Most people's taps come early.")
@@ -28,14 +37,18 @@ def plainly(marks: TapMarks, calibration: Mapping[str, Any] | None, verdict: Ite
     found: list[Say] = []
     if calibration is not None:
         low, high = marks.bias_within_ms
+        surely = marks.bias_ci95_ms or (low, high)
         ms, told = round(abs(marks.bias_ms)), {say.template.id for say in verdict}
         as_most = high < 0 and ms <= MOST_EARLY_MS and calibration.get("method") == "microphone"
         if told & {"advice.early", "advice.late"}:
             found += [AS_MOST()] * as_most
         elif "advice.too_close" in told:
             pass
-        elif low <= 0 <= high or not ms:
+        elif surely[0] <= 0 <= surely[1] or not ms:
             found.append(NEITHER())
+        elif low <= 0 <= high:
+            perhaps = LATE_PERHAPS if marks.bias_ms > 0 else EARLY_PERHAPS
+            found.append(perhaps(ms=ms, error=round(marks.uncertainty_ms)))
         else:
             found.append((LATE if low > 0 else EARLY_AS_MOST if as_most else EARLY)(ms=ms))
     return (*found, WITHIN(ms=max(1, round(marks.spread_ms))))

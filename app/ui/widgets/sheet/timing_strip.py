@@ -2,7 +2,8 @@
 
 One dot a tap, the first on top, so that a drift shows as a slant. The shaded band is 2.5 % of the beat, the mean
 threshold for one displaced tone (Friberg & Sundberg 1995, J. Acoust. Soc. Am. 98, 2524-2531); the hatched band is the
-uncertainty of the measurement. The line through the dots is their mean, the bar below it its 95 % interval.
+uncertainty of the measurement. The line through the dots is their mean, or what else is reported of them, the bar
+below it its 95 % interval.
 """
 
 import math
@@ -14,6 +15,7 @@ from PySide6.QtGui import QBrush, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.ui.base import theme as look
+from exercises.calibration.calibration import Middle
 from exercises.timing.asynchrony import asynchrony
 from exercises.trial.marking import FEWEST_HITS
 from synth.base.arrays import Seconds
@@ -33,7 +35,9 @@ class TimingStrip(QWidget):
         self.errors_ms: Seconds = np.empty(0)
         self._period_ms = 500.0
         self._uncertainty_ms = 0.0
-        self._middle = self.tr("0 ms")
+        self._zero = self.tr("0 ms")
+        self.middle_ms: float | None = None
+        self.within_ms: tuple[float, float] | None = None
         self._low = False
         self.setMinimumWidth(320)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
@@ -50,11 +54,26 @@ class TimingStrip(QWidget):
             self.updateGeometry()
 
     def show_errors(
-        self, errors_ms: Seconds, period_ms: float, uncertainty_ms: float, *, from_mean: bool = False
+        self,
+        errors_ms: Seconds,
+        period_ms: float,
+        uncertainty_ms: float,
+        *,
+        from_mean: bool = False,
+        middle: Middle | None = None,
     ) -> None:
-        """Show errors (n,) in the order of the taps; ``from_mean``: they are relative to their mean."""
-        self._middle = self.tr("your average") if from_mean else self.tr("0 ms")
+        """Show errors (n,) in the order of the taps; ``from_mean``: they are relative to their mean.
+
+        The line stands at their mean, or at a robust ``middle`` where that is what is reported.
+        """
+        self._zero = self.tr("your average") if from_mean else self.tr("0 ms")
         self.errors_ms = np.asarray(errors_ms, dtype=np.float64)
+        if middle is not None:
+            self.middle_ms, self.within_ms = middle.middle_ms, middle.ci95_ms
+        else:
+            found = asynchrony(self.errors_ms)
+            enough = len(self.errors_ms) >= FEWEST_HITS
+            self.middle_ms, self.within_ms = found.bias_ms, found.bias_ci95_ms if enough else None
         self._period_ms, self._uncertainty_ms = period_ms, uncertainty_ms
         if len(self.errors_ms):
             self.setAccessibleDescription(
@@ -102,7 +121,7 @@ class TimingStrip(QWidget):
             painter.setPen(QPen(look.colour("ink" if ms == 0 else "rule"), 1))
             painter.drawLine(QPointF(x, plot.top()), QPointF(x, plot.bottom()))
             painter.setPen(look.colour("soft_ink"))
-            text = f"{ms:+g}".replace("-", "\N{MINUS SIGN}") if ms else self._middle
+            text = f"{ms:+g}".replace("-", "\N{MINUS SIGN}") if ms else self._zero
             box = QRectF(x - look.px(40), plot.bottom() + 12, look.px(80), look.px(20))
             if abs(ms) == reach:
                 box.moveLeft(plot.left() if ms < 0 else plot.right() - box.width())
@@ -136,15 +155,15 @@ class TimingStrip(QWidget):
 
     def _draw_mean(self, painter: QPainter, plot: QRectF, x_of: Callable[[float], float]) -> None:
         """Draw the mean as a line down to its 95 % interval below the axis, where enough taps give one."""
-        found, foot = asynchrony(self.errors_ms), plot.bottom() + INTERVAL_PX
-        assert found.bias_ms is not None
+        foot = plot.bottom() + INTERVAL_PX
+        assert self.middle_ms is not None
         pen = QPen(look.colour("ink"), 2)
         painter.setPen(pen)
-        painter.drawLine(QPointF(x_of(found.bias_ms), plot.top()), QPointF(x_of(found.bias_ms), foot))
-        if found.bias_ci95_ms is None or len(self.errors_ms) < FEWEST_HITS:
+        painter.drawLine(QPointF(x_of(self.middle_ms), plot.top()), QPointF(x_of(self.middle_ms), foot))
+        if self.within_ms is None:
             return
         reach = self._reach_ms()
-        low, high = (x_of(float(np.clip(each, -reach, reach))) for each in found.bias_ci95_ms)
+        low, high = (x_of(float(np.clip(each, -reach, reach))) for each in self.within_ms)
         painter.drawLine(QPointF(low, foot), QPointF(high, foot))
         for x in (low, high):
             painter.drawLine(QPointF(x, foot - INTERVAL_PX + 2), QPointF(x, foot + INTERVAL_PX - 2))

@@ -75,6 +75,9 @@ def test_calibration_by_tapping_with_keys_alone(window, qtbot, player, practice)
     assert "good to" not in screen.card.way.text()  # how good a tap is stands in the verdict alone
     assert "+200" in screen.card.outliers.text()
     assert screen.card.strip.isVisible()
+    # The line stands where the sentence says, which an outlier does not move.
+    assert screen.card.strip.middle_ms == calibrator.middle.middle_ms
+    assert f"{-screen.card.strip.middle_ms:.0f} ms" in screen.card.way.text().replace("\N{NO-BREAK SPACE}", " ")
     assert "Zero is your own relaxed tap." in screen.verdict.text()
     assert practice.equipment.fitting("key") is not None
 

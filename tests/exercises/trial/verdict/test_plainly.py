@@ -12,14 +12,14 @@ from exercises.trial.verdict.tap_verdict import EARLY, TOO_CLOSE
 MICROPHONE, TAPPING = {"method": "microphone"}, {"method": "tapping"}
 
 
-def marks(shift_ms: float, calibrated: bool = True):
+def marks(shift_ms: float, calibrated: bool = True, uncertainty_ms: float = 3.0):
     """Marks of every beat tapped with this mean shift and a spread of some 5 ms."""
     one = drill("beat")
     trial = one.make(2, 1)
     taps_s = (
         trial.targets_s + shift_ms / 1000 + np.tile([-0.005, 0.005], len(trial.targets_s))[: len(trial.targets_s)]
     )
-    return one.mark(trial, Answer(taps_s=taps_s), uncertainty_ms=3.0, calibrated=calibrated).taps
+    return one.mark(trial, Answer(taps_s=taps_s), uncertainty_ms=uncertainty_ms, calibrated=calibrated).taps
 
 
 @pytest.mark.parametrize(
@@ -36,6 +36,18 @@ def test_where_taps_lie_is_said_plainly(shift_ms, calibration, says):
     first, second = map(str, plainly(marks(shift_ms), calibration))
     assert first == says
     assert second == "Two in three of your taps lie within 5 ms of their average."
+
+
+@pytest.mark.parametrize("shift_ms", [-12, 12])
+def test_further_from_zero_than_chance_but_not_than_the_equipment_may_be_is_said_so(shift_ms):
+    """As the figures beside it: the interval of the bias leaves zero out, the uncertainty does not."""
+    found = marks(shift_ms, uncertainty_ms=15.0)
+    low, high = found.bias_ci95_ms
+    assert not low <= 0 <= high
+    side = "early" if shift_ms < 0 else "late"
+    assert str(plainly(found, TAPPING)[0]) == (
+        f"Your taps lie 12 ms {side} on average, but the delay of the equipment is known to 15 ms only."
+    )
 
 
 def test_without_a_calibration_nothing_is_said_of_early_and_late():
