@@ -10,7 +10,7 @@ from enum import StrEnum
 
 import numpy as np
 
-from app.inputs.equipment import Equipment
+from app.inputs.equipment import Equipment, fits
 from app.inputs.recording import Microphone, Recorder
 from app.inputs.taps import Input, Tap
 from app.logfile import log
@@ -142,6 +142,12 @@ class Calibrator:
     def player(self) -> Player:
         """The player of the equipment."""
         return self.equipment.player
+
+    @property
+    def outdated(self) -> bool:
+        """Whether what was measured last is for another setup than the present one."""
+        setups = [(each.setup, self.equipment.setup(each.setup.source)) for each in self.made]
+        return bool(setups) and not any(now is None or fits(then, now) for then, now in setups)
 
     # -- start and stop -------------------------------------------------------------------------------------------
 

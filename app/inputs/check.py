@@ -65,9 +65,7 @@ MIDI = Template("check.midi", "MIDI inputs: {names}.")
 NO_PORTS = Template("check.no_ports", "MIDI inputs: none.")
 NO_MIDI = Template("check.no_midi", "MIDI inputs: none can be had, {why}.")
 CALIBRATION = Template("check.calibration", "Calibration ({source}): by {method}, {lag} ± {error} ms, made {day}.")
-OUTDATED = Template(
-    "check.outdated", "Calibration: made for other equipment. Calibrate again in the window, under Sound and taps."
-)
+OUTDATED = Template("check.outdated", "Calibration: made for other equipment than this.")
 UNCALIBRATED = Template(
     "check.uncalibrated",
     "Calibration: none. Calibrate in the window, under Sound and taps, by tapping or by microphone.",

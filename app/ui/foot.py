@@ -47,7 +47,7 @@ class Foot(QWidget):
             self._sitting.heard(now)
         due = self._sitting.pause_due(now)
         if due != bool(self.pause.text()):
-            words = self.tr("Twenty minutes of practice. Rest for five.")
+            words = self.tr("Twenty minutes since you last rested. Rest for five.")
             self.pause.setText(words if due else "")
 
     def show_week(self) -> None:

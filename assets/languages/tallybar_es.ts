@@ -697,8 +697,8 @@
         <translation>Máximo aconsejado para el ocio (OMS-UIT H.870): 80 dBA durante 40 horas a la semana; para niños, 75 dBA. El programa no puede saber el nivel que llega a tu oído.</translation>
     </message>
     <message>
-        <source>Twenty minutes of practice. Rest for five.</source>
-        <translation>Veinte minutos de práctica. Descansa cinco.</translation>
+        <source>Twenty minutes since you last rested. Rest for five.</source>
+        <translation>Veinte minutos desde tu último descanso. Descansa cinco.</translation>
     </message>
     <message>
         <source>Listened this week: {n} min of trials</source>
@@ -2594,6 +2594,10 @@
         <translation>Cruz: no dio en ninguno.</translation>
     </message>
     <message>
+        <source>Diamond: a one of the other record.</source>
+        <translation>Rombo: un uno del otro disco.</translation>
+    </message>
+    <message>
         <source>Stroke: a tap of yours.</source>
         <translation>Trazo: un toque tuyo.</translation>
     </message>
@@ -4448,6 +4452,26 @@
         <translation>El peldaño sigue todas tus respuestas, para que salgan bien unas cuatro de cada cinco.</translation>
     </message>
     <message>
+        <source>It comes back within about {n} days.</source>
+        <translation>Vuelve a más tardar en unos {n} días.</translation>
+    </message>
+    <message>
+        <source>When you miss the one, you are mostly on the two: {percent} % of all taps.</source>
+        <translation>Cuando fallas el uno, sueles caer en el dos: el {percent} % de todos los toques.</translation>
+    </message>
+    <message>
+        <source>When you miss the one, you are mostly on the three: {percent} % of all taps.</source>
+        <translation>Cuando fallas el uno, sueles caer en el tres: el {percent} % de todos los toques.</translation>
+    </message>
+    <message>
+        <source>When you miss the one, you are mostly on the four: {percent} % of all taps.</source>
+        <translation>Cuando fallas el uno, sueles caer en el cuatro: el {percent} % de todos los toques.</translation>
+    </message>
+    <message>
+        <source>When you miss the one, you are mostly on the five: {percent} % of all taps.</source>
+        <translation>Cuando fallas el uno, sueles caer en el cinco: el {percent} % de todos los toques.</translation>
+    </message>
+    <message>
         <source>Not yet.</source>
         <translation>Aún no.</translation>
     </message>
@@ -4730,10 +4754,6 @@
     <message>
         <source>Calibration ({source}): by {method}, {lag} ± {error} ms, made {day}.</source>
         <translation>Calibración ({source}): método: {method}; {lag} ± {error} ms, hecha el {day}.</translation>
-    </message>
-    <message>
-        <source>Calibration: made for other equipment. Calibrate again in the window, under Sound and taps.</source>
-        <translation>Calibración: hecha para otro equipo. Calibra otra vez en la ventana, en «Audio y toques».</translation>
     </message>
     <message>
         <source>Calibration: none. Calibrate in the window, under Sound and taps, by tapping or by microphone.</source>
@@ -5658,6 +5678,10 @@
     <message>
         <source>By the clock of the program your relaxed tap comes {lag} ms before the click. That counts as on time now.</source>
         <translation>Según el reloj del programa, tu toque relajado llega {lag} ms antes del clic. Eso cuenta ahora como a tiempo.</translation>
+    </message>
+    <message>
+        <source>Calibration: made for other equipment than this.</source>
+        <translation>Calibración: hecha con otro equipo que este.</translation>
     </message>
     <message>
         <source>25 % faster, kick and snare</source>
@@ -7652,10 +7676,6 @@
         <translation>Vuelve mañana.</translation>
     </message>
     <message>
-        <source>It comes back in about {n} days.</source>
-        <translation>Vuelve dentro de unos {n} días.</translation>
-    </message>
-    <message>
         <source>New: rung {rung} of {rungs} is surely yours ({what}).</source>
         <translation>Nuevo: el peldaño {rung} de {rungs} ya es tuyo con seguridad ({what}).</translation>
     </message>
@@ -7666,22 +7686,6 @@
     <message>
         <source>The hand added {ms} ms (95 %: {low} to {high}).</source>
         <translation>La mano añadió {ms} ms (95 %: de {low} a {high}).</translation>
-    </message>
-    <message>
-        <source>When you miss the one, you are mostly on the two: {percent} % of your taps.</source>
-        <translation>Cuando fallas el uno, sueles caer en el dos: el {percent} % de tus toques.</translation>
-    </message>
-    <message>
-        <source>When you miss the one, you are mostly on the three: {percent} % of your taps.</source>
-        <translation>Cuando fallas el uno, sueles caer en el tres: el {percent} % de tus toques.</translation>
-    </message>
-    <message>
-        <source>When you miss the one, you are mostly on the four: {percent} % of your taps.</source>
-        <translation>Cuando fallas el uno, sueles caer en el cuatro: el {percent} % de tus toques.</translation>
-    </message>
-    <message>
-        <source>When you miss the one, you are mostly on the five: {percent} % of your taps.</source>
-        <translation>Cuando fallas el uno, sueles caer en el cinco: el {percent} % de tus toques.</translation>
     </message>
     <message>
         <source>You said {given} where it was {expected}, in {n} of {asked} answers. Before you say {given}, compare the two.</source>

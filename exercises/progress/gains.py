@@ -27,7 +27,7 @@ STANDS = Template("gains.stands", "You are on rung {rung} of {rungs}.")
 LATELY = Template("gains.lately", "On rung {rung} of {rungs}, {right} of your last {asked} were right.")
 FOLLOWS = Template("gains.follows", "The rung follows all your answers, so that about four in five come right.")
 TOMORROW = Template("gains.tomorrow", "It comes back tomorrow.")
-COMES_BACK = Template("gains.comes_back", "It comes back in about {n} days.")
+COMES_BACK = Template("gains.comes_back", "It comes back within about {n} days.")
 NEW_RUNG = Template("gains.new_rung", "New: rung {rung} of {rungs} is surely yours ({what}).")
 
 # Answers on a rung that are told of: so many at least, and so many at most.

@@ -24,10 +24,10 @@ KEYS = ("beat_tapped", "phrase_hits", "given", "expected", "right")
 TOLD_SHARE, TOLD_TRIALS = 0.15, 3
 
 ONE = {
-    2: Template("mistakes.one.2", "When you miss the one, you are mostly on the two: {percent} % of your taps."),
-    3: Template("mistakes.one.3", "When you miss the one, you are mostly on the three: {percent} % of your taps."),
-    4: Template("mistakes.one.4", "When you miss the one, you are mostly on the four: {percent} % of your taps."),
-    5: Template("mistakes.one.5", "When you miss the one, you are mostly on the five: {percent} % of your taps."),
+    2: Template("mistakes.one.2", "When you miss the one, you are mostly on the two: {percent} % of all taps."),
+    3: Template("mistakes.one.3", "When you miss the one, you are mostly on the three: {percent} % of all taps."),
+    4: Template("mistakes.one.4", "When you miss the one, you are mostly on the four: {percent} % of all taps."),
+    5: Template("mistakes.one.5", "When you miss the one, you are mostly on the five: {percent} % of all taps."),
 }
 ANSWER = Template(
     "mistakes.answer",

@@ -303,7 +303,8 @@ class Report(QObject):
 
     def _bias(self, trend: Trend) -> str:
         if trend.bias_ms is None:
-            return "\N{EN DASH}"
+            told = any(day.bias_ms is not None for day in trend.days)
+            return self.tr("too few yet") if told else "\N{EN DASH}"
         if trend.bias_ms.low < 0 < trend.bias_ms.high:
             return self.tr("neither")
         off = trend.bias_ms.value

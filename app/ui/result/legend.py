@@ -5,6 +5,7 @@ from PySide6.QtCore import QObject
 from app.ui.base.words import spoken
 from exercises.drills import drill
 from exercises.trial.marked import Marked
+from exercises.trial.sheet_marks import Shape
 from exercises.trial.trial import Kind
 
 
@@ -24,10 +25,14 @@ class SheetLegend(QObject):
         if found is not None and found.legend is not None:
             return spoken(found.legend)
         if result.taps is None:
-            if marked.trial.kind is not Kind.PRESS or answer.lost or not answer.taps_s.size:
-                return ""
-            words = [self.tr("Stroke: your press.")]
-            return " ".join(words if result.right else [*words, self.tr("Cross: met no target.")])
+            words = []
+            if marked.trial.kind is Kind.PRESS and not answer.lost and answer.taps_s.size:
+                words.append(self.tr("Stroke: your press."))
+                if not result.right:
+                    words.append(self.tr("Cross: met no target."))
+            if found is not None and any(mark.shape is Shape.ONE for mark in found.marks):
+                words.append(self.tr("Diamond: a one of the other record."))
+            return " ".join(words)
         marks, words = result.taps, []
         first, end = marks.counted or (0, len(answer.taps_s))
         if end > first:

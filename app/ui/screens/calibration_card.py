@@ -209,7 +209,7 @@ class CalibrationCard(Card):
         self._progress.setVisible(measuring)
         show(self.way, self._way_text())
         show(self.aside, "" if calibrator.aside is None else spoken(calibrator.aside))
-        shown = bool(len(calibrator.errors_ms)) and not measuring
+        shown = bool(len(calibrator.errors_ms)) and not measuring and not calibrator.outdated
         self.pad.setVisible(measuring)
         self.strip.setVisible(shown)
         self.outliers.setVisible(shown)
@@ -240,7 +240,8 @@ class CalibrationCard(Card):
             )
         if stage is Stage.TONE:
             return self.tr("The tone grows. Stop it when it is loud enough.")
-        return "" if self.calibrator.outcome is None else spoken(self.calibrator.outcome)
+        outcome = self.calibrator.outcome
+        return "" if outcome is None or self.calibrator.outdated else spoken(outcome)
 
     def _outlier_text(self) -> str:
         found = self.calibrator.middle

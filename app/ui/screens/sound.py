@@ -156,6 +156,7 @@ class SoundScreen(QWidget):
         """Show the model's state."""
         idle = self.calibrator.stage is Stage.IDLE
         self.sound.set_idle(idle)
+        self.card.redraw()
         self.anew.setEnabled(idle)
         self.notice.setVisible(bool(self.notice.text()))
         self._show_facts()

@@ -310,14 +310,14 @@ def test_mistakes_name_the_beat_the_answer_and_the_bar(logbook):
     assert found.beat_tapped == pytest.approx({1: 0.6, 3: 0.4})
     assert found.missed == {1: (40, 0), 2: (40, 0), 4: (40, 30)}
     words = " ".join(map(str, found.verdict))
-    assert "the three: 40 % of your taps" in words
+    assert "the three: 40 % of all taps" in words
     assert "bar 4 of the phrase: 75 %" in words
     assert "said the four where it was the one, in 5 of 5" in str(mistakes(logbook, "me", "stopped-beat").verdict[0])
 
 
 def test_the_beat_most_often_taken_for_the_one_may_be_the_five(logbook):
     logbook.add_all(one(result={"right": False, "beat_tapped": {"1": 0.2, "3": 0.2, "5": 0.6}}) for _ in range(5))
-    assert "the five: 60 % of your taps" in str(mistakes(logbook, "me", "one").verdict[0])
+    assert "the five: 60 % of all taps" in str(mistakes(logbook, "me", "one").verdict[0])
     logbook.add_all(one(result={"right": False, "beat_tapped": {"1": 0.0, "3": 0.2, "7": 0.8}}) for _ in range(50))
     assert not mistakes(logbook, "me", "one").verdict  # the three is not what it is most often
 

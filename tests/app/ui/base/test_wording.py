@@ -21,7 +21,7 @@ NEVER_ONE = {
     # A phrase has four bars or more, and of an intro two at least are left.
     "The first record's phrases have {phrase} bars. Of the next record's intro {intro} bars are left. "
     "Press once to start it so that its intro ends as a phrase turns.",
-    "It comes back in about {n} days.",
+    "It comes back within about {n} days.",
     "Phrases of {n} bars.",
     "Phrases of {n} bars",
     "phrases of {n} bars",

@@ -308,3 +308,23 @@ def test_the_button_writes_the_same_page(qtbot, book, tmp_path):
             screen.write_report(tmp_path / "page.pdf").join()
     assert "is written" in screen.line.text()
     assert (tmp_path / "page.pdf").read_bytes().startswith(b"%PDF")
+
+
+def test_on_the_first_day_early_and_late_are_too_few_yet_and_nothing_for_answers(logbook, qapp):
+    """The page says that the computer is calibrated: a dash alone in every row would contradict it."""
+    from app.demo.simulated import simulate
+    from exercises.calibration.calibration import Calibration, Method, Setup
+    from exercises.drills import drill
+    from exercises.trial.kept.record import record
+
+    setup = Setup("Invented output", "Host", 20, 48_000, "key")
+    calibration = Calibration(setup, Method.MICROPHONE, 20.0, 2.0, 10.0, 30, NOW.isoformat())
+    for id in ("beat", "drum"):
+        one = drill(id)
+        trial = one.make(1, 1)
+        answer = simulate("perfect", trial)
+        logbook.add(record(trial, answer, one.mark(trial, answer), when=NOW, calibration=calibration.for_record()))
+    said = listened(findings(logbook, "me", date(2030, 5, 1))).said
+    for id, early in (("beat", "too few yet"), ("drum", "\N{EN DASH}")):
+        at = said.index(str(drill(id).title()), said.index("Rung"))
+        assert said[at + 6] == early

@@ -389,7 +389,8 @@ def test_a_press_beside_its_target_is_a_cross_and_one_ring_and_both_are_named(wi
     assert [mark.error_ms for mark in screen.sheet.marks] == [None]
     (ring,) = (mark for mark in screen.sheet.truth.marks if mark.shape is Shape.RING)
     assert ring.at_s == pytest.approx(trial.targets_s[1], abs=1e-5)
-    assert screen.legend.text() == "Stroke: your press. Cross: met no target."
+    assert any(mark.shape is Shape.ONE for mark in screen.sheet.truth.marks)
+    assert screen.legend.text() == ("Stroke: your press. Cross: met no target. Diamond: a one of the other record.")
 
 
 def test_a_right_answer_is_told_once(window, qtbot, practice, player):

@@ -80,6 +80,14 @@ def test_calibration_by_tapping_with_keys_alone(window, qtbot, player, practice)
     assert f"{-screen.card.strip.middle_ms:.0f} ms" in screen.card.way.text().replace("\N{NO-BREAK SPACE}", " ")
     assert "Zero is your own relaxed tap." in screen.verdict.text()
     assert practice.equipment.fitting("key") is not None
+    # What was measured is no more told where it holds no more.
+    player.latency_s = 0.32
+    player.description = "Invented output (Host), 48000 Hz, 320 ms"
+    screen.redraw()
+    assert practice.equipment.fitting("key") is None
+    assert "before the click" not in screen.card.way.text()
+    assert not screen.card.strip.isVisible()
+    assert screen.card.made.text() == "Calibration: made for other equipment than this."
 
 
 def test_what_is_asked_while_it_is_measured_is_in_sight_with_large_text(window, qtbot):
