@@ -597,7 +597,7 @@
     <name>DrillsModel</name>
     <message>
         <source>Introduction</source>
-        <translation>Introducción</translation>
+        <translation>Presentación</translation>
     </message>
     <message>
         <source>Rung {n} of {all}</source>
@@ -1691,7 +1691,7 @@
     </message>
     <message>
         <source>Introduction: {what}.</source>
-        <translation>Introducción: {what}.</translation>
+        <translation>Presentación: {what}.</translation>
     </message>
     <message>
         <source>Rung {n}: {what}.</source>
@@ -1712,6 +1712,14 @@
     <message>
         <source>One moment: the sound is being made …</source>
         <translation>Un momento: se está preparando el sonido …</translation>
+    </message>
+    <message>
+        <source>That is what you said. It was the introduction, which is not marked.</source>
+        <translation>Es lo que dijiste. Era la presentación del ejercicio, que no se califica.</translation>
+    </message>
+    <message>
+        <source>It was the introduction, which is not marked.</source>
+        <translation>Era la presentación del ejercicio, que no se califica.</translation>
     </message>
     <message>
         <source>Next: {asks}</source>
@@ -4446,6 +4454,10 @@
     <message>
         <source>Let the beat come to you.</source>
         <translation>Deja que el pulso llegue a ti.</translation>
+    </message>
+    <message>
+        <source>{right} of {asked} right this time.</source>
+        <translation>Esta vez, {right} de {asked} correctas.</translation>
     </message>
     <message>
         <source>The rung follows all your answers, so that about four in five come right.</source>
@@ -7650,10 +7662,6 @@
     <message>
         <source>{path} is a link that somebody else has made; it is left alone.</source>
         <translation>{path} es un enlace que hizo otra persona; se deja como está.</translation>
-    </message>
-    <message>
-        <source>{right} of {asked} right today.</source>
-        <translation>Hoy, {right} de {asked} correctas.</translation>
     </message>
     <message>
         <source>1 bar of silence carried.</source>

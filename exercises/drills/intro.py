@@ -8,7 +8,7 @@ from exercises.forms.choice_drill import ChoiceDrill
 from exercises.forms.pools import FOURS, MIXED
 from exercises.forms.rungs import Rung, pick_rung
 from exercises.forms.tap_drill import LEAD_IN_S
-from exercises.trial.sheet_marks import YOURS, Shape, SheetMark, SheetMarks, whole_bars_s
+from exercises.trial.sheet_marks import YOUR_ANSWER, Shape, SheetMark, SheetMarks, whole_bars_s
 from exercises.trial.trial import Answer, Help, Kind, Result, Trial
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
@@ -246,7 +246,7 @@ class Intro(ChoiceDrill[IntroRung]):
         if result.mistaken is not None:
             bars = float(str(result.mistaken))
             if bars in range(len(ones_s)):
-                marks.append(SheetMark(Shape.FLAG, ones_s[int(bars)], YOURS(), own=True))
+                marks.append(SheetMark(Shape.FLAG, ones_s[int(bars)], YOUR_ANSWER(answer=f"{bars:g}"), own=True))
         return SheetMarks(tuple(marks), through=True)
 
 

@@ -9,7 +9,7 @@ from exercises.forms.pools import FOURS, MIXED
 from exercises.forms.rungs import Music, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.trial.replay import OTHERS, Version, both
-from exercises.trial.sheet_marks import YOURS, Shape, SheetMark, SheetMarks
+from exercises.trial.sheet_marks import YOUR_ANSWER, Shape, SheetMark, SheetMarks
 from exercises.trial.trial import Answer, Choice, Help, Kind, Part, Result, Trial
 from synth.base.words import Say, Template, plural
 from synth.score.arranging.arrangement import Arrangement
@@ -231,9 +231,10 @@ class OddPhrase(ChoiceDrill[OddRung]):
             for at, (at_s, beats) in enumerate(zip(starts_s[:-1], bars[:-1], strict=True), 1)
         ]
         if result.mistaken is not None:
-            said, _ = _read(str(result.mistaken))
+            said, by = _read(str(result.mistaken))
             if said != odd and said <= len(starts_s):
-                marks.append(SheetMark(Shape.RING, starts_s[said - 1], YOURS(), own=True))
+                named = YOUR_ANSWER(answer=_words(said, by))
+                marks.append(SheetMark(Shape.RING, starts_s[said - 1], named, own=True))
         return SheetMarks(tuple(marks))
 
     def both_ways(self, trial: Trial, record: Arrangement, said: str | float) -> tuple[Version, ...]:

@@ -20,7 +20,7 @@ from exercises.trial.modes import Mode
 from exercises.trial.trial import Result, Trial
 from synth.base.words import Say, Template
 
-RIGHT = Template("gains.right", "{right} of {asked} right today.")
+RIGHT = Template("gains.right", "{right} of {asked} right this time.")
 ONE_BAR = Template("gains.one_bar", "1 bar of silence carried.")
 BARS = Template("gains.bars", "{n} bars of silence carried.")
 STANDS = Template("gains.stands", "You are on rung {rung} of {rungs}.")

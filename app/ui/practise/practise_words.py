@@ -123,6 +123,15 @@ class PractiseWords(QObject):
         except Trouble:
             return {}  # reported on saving
 
+    def _introduced(self, result: Result) -> str:
+        """After a drill's introduction, why there is neither right nor wrong."""
+        trial = self._practice.trial
+        if trial is None or trial.rung != INTRODUCTION or result.right is not None:
+            return ""
+        if result.given == result.expected:
+            return self.tr("That is what you said. It was the introduction, which is not marked.")
+        return self.tr("It was the introduction, which is not marked.")
+
     def _gains(self) -> str:
         """A new rung; at the end of an item what went well in it, the rung, and when it comes back."""
         practice, today, attempt = self._practice, self._practice.today, self._practice.attempt
@@ -150,7 +159,8 @@ class PractiseWords(QObject):
         if practice.at_plan:
             return self._plan.rest(practice.today, None if practice.day is None else practice.day.tomorrow())
         if self._result is not None:
-            below = (self._timing(self._result), f"{self._gains()} {self._what_follows()}".strip())
+            gains = f"{self._introduced(self._result)} {self._gains()} {self._what_follows()}"
+            below = (self._timing(self._result), " ".join(gains.split()))
             return "\n".join(text for text in below if text)
         if practice.phase is not Phase.READY:
             return ""

@@ -87,6 +87,7 @@ def test_intro(seed):
     (own_s,) = of(found, Shape.FLAG, own=True)
     row = int(np.abs(trial.count.beats_s - own_s).argmin())
     assert (trial.count.bar_number[row], trial.count.beat_in_bar[row]) == (8, 1)
+    assert [str(mark.say) for mark in found.marks if mark.own] == ["your answer: 7"]  # it ends where bar 8 begins
     hints = [odd for odd in trial.truth().exceptions if odd.kind == "tease"]
     assert len(found.marks) == 2 + len(hints)
 
@@ -241,6 +242,11 @@ def test_odd_phrase(seed):
     lengths = {mark.at_s: str(mark.say) for mark in found.marks}
     assert lengths[ringed_s] == f"{n + by} bars"
     assert set(lengths.values()) == {f"{n + by} bars", f"{n} bars"}
+    said = next(each for each in trial.choices if each.key[0] != str(odd))
+    _, found = marked("odd-phrase", 3, seed, given=said.key)
+    (own,) = (mark for mark in found.marks if mark.own)
+    assert own.at_s == trial.count.phrase_starts_s[int(said.key[0]) - 1]
+    assert str(own.say) == f"your answer: {said.say}"  # beside the true length: never taken for it
 
 
 def test_feel():

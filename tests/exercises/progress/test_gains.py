@@ -42,10 +42,10 @@ def result(drill_id, rung, right):
 def test_a_tally_counts_answers_and_silence_carried():
     whole = sum((tally(*result("through", 2, right)) for right in (True, True, False, None)), Tally())
     assert whole == Tally(2, 3, 4)
-    assert [str(each) for each in whole.says()] == ["2 of 3 right today.", "4 bars of silence carried."]
+    assert [str(each) for each in whole.says()] == ["2 of 3 right this time.", "4 bars of silence carried."]
     assert whole - tally(*result("through", 2, True)) == Tally(1, 2, 2)
     assert str(tally(*result("through", 1, True)).says()[1]) == "1 bar of silence carried."
-    assert [str(each) for each in tally(*result("one", 2, True)).says()] == ["1 of 1 right today."]
+    assert [str(each) for each in tally(*result("one", 2, True)).says()] == ["1 of 1 right this time."]
     assert Tally().says() == ()
 
 

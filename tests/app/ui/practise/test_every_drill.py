@@ -17,6 +17,7 @@ from app.practice.trial.next_trial import Wish
 from app.ui.base.words import spoken, unbroken
 from app.ui.window import Window
 from exercises.drills import drills
+from exercises.forms.drill import INTRODUCTION
 from exercises.trial.modes import Mode
 from exercises.trial.sheet_marks import Shape
 from exercises.trial.trial import RIGHT, WRONG, Kind
@@ -391,6 +392,19 @@ def test_a_press_beside_its_target_is_a_cross_and_one_ring_and_both_are_named(wi
     assert ring.at_s == pytest.approx(trial.targets_s[1], abs=1e-5)
     assert any(mark.shape is Shape.ONE for mark in screen.sheet.truth.marks)
     assert screen.legend.text() == ("Stroke: your press. Cross: met no target. Diamond: a one of the other record.")
+
+
+@pytest.mark.parametrize("who", ["perfect", "random"])
+def test_an_introduction_says_why_there_is_neither_right_nor_wrong(window, qtbot, practice, player, who):
+    practice.choose(Wish("stopped-beat"))
+    play(window, qtbot, player, who)
+    result = practice.result
+    assert (practice.trial.rung, result.right) == (INTRODUCTION, None)
+    told = "It was the introduction, which is not marked."
+    if result.given == result.expected:
+        told = f"That is what you said. {told}"
+    shown = [each.text() for each in window.contents.practise.findChildren(QLabel) if each.isVisible()]
+    assert any(unbroken(told) in text for text in shown)
 
 
 def test_a_right_answer_is_told_once(window, qtbot, practice, player):

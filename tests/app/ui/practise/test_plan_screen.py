@@ -148,7 +148,7 @@ def test_a_whole_day_by_keys_alone(window, qtbot, planned, player, logbook):
     kept = logbook.trials(100)
     assert screen.lead.text() == (
         f"You practised for about {minutes} minutes: Count along, The drum, The beat, The one. "
-        + unbroken(f"{sum(each.right for each in today.tallies)} of {len(kept)} right today.")
+        + unbroken(f"{sum(each.right for each in today.tallies)} of {len(kept)} right this time.")
     )
     assert cut_off(window) == []
     assert len(kept) == sum(item.trials for item in today.plan.items if drill(item.drill).kind is not Kind.NONE)
