@@ -3441,16 +3441,12 @@
         <translation>Cuenta</translation>
     </message>
     <message>
-        <source>Blocks</source>
-        <translation>Bloques</translation>
+        <source>Low block</source>
+        <translation>Bloque grave</translation>
     </message>
     <message>
-        <source>low</source>
-        <translation>grave</translation>
-    </message>
-    <message>
-        <source>high</source>
-        <translation>agudo</translation>
+        <source>High block</source>
+        <translation>Bloque agudo</translation>
     </message>
     <message>
         <source>There is nothing to hear here: open a record of your own and listen.</source>

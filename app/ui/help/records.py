@@ -1,7 +1,7 @@
 """Help pages on one's own records."""
 
 from app.ui.help.help_page import QT_TRANSLATE_NOOP, HelpPage
-from app.ui.widgets.sheet.ruled import Box, Figure, Line, Ruling
+from app.ui.widgets.sheet.ruled import Dot, Figure, Line, Ruling
 
 OWN_RECORDS = (
     HelpPage(
@@ -28,17 +28,9 @@ OWN_RECORDS = (
                         for beat in range(8)
                     ),
                 ),
+                Line(QT_TRANSLATE_NOOP("help", "Low block"), tuple(Dot(beat + 0.5) for beat in (0, 4))),
                 Line(
-                    QT_TRANSLATE_NOOP("help", "Blocks"),
-                    tuple(
-                        Box(
-                            beat + 0.1,
-                            beat + 0.9,
-                            QT_TRANSLATE_NOOP("help", "low") if beat % 4 == 0 else QT_TRANSLATE_NOOP("help", "high"),
-                            beat % 4 == 0,
-                        )
-                        for beat in range(8)
-                    ),
+                    QT_TRANSLATE_NOOP("help", "High block"), tuple(Dot(beat + 0.5) for beat in range(8) if beat % 4)
                 ),
             ),
             (4,),

@@ -140,6 +140,10 @@ class TrialPage(QWidget):
     def _fit(self) -> None:
         room = self.width() - look.STEP_PX * 10 - self.sign.taken_px
         fit_heading(self.heading, "title", room, shrink=look.px(100) > look.LARGE)
+        # With larger text the sheet may fill most of the page, which scrolls.
+        most = max(SHEET_PX, self.height() * 2 // 3)
+        wide = self.width() - look.STEP_PX * 10
+        self.sheet.setMinimumHeight(self.sheet.readable_px(wide, SHEET_PX, most))
 
     def _show_buttons(self) -> None:
         replaying = None if self.looking is None else self.looking.replaying

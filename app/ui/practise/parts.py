@@ -134,10 +134,21 @@ class PractiseParts(QWidget):
                 self._pack(right, low=True, aside=True)
                 if self._needed() >= below:
                     self._pack(right, low=True, aside=False)
+        if practice.phase is Phase.MARKED and self.isVisible() and not self.sheet.isHidden():
+            self._enlarge()
         if practice.phase is Phase.READY and not practice.at_plan and not practice.chooses and self.isVisible():
             self.sheet.hide()
             needed = self._needed() + self._column.spacing() + SHEET_PX
             self.sheet.setVisible(needed <= self.page_view.height())
+
+    def _enlarge(self) -> None:
+        """Give the figures of a result the size of larger text, if half the sheet is seen without scrolling."""
+        view_px = self.page_view.height()
+        fits = self.sheet.minimumHeight() + max(0, view_px - self._needed())
+        most = min(view_px, 2 * (view_px - self.sheet.y()))
+        wanted = self.sheet.readable_px(self.sheet.width(), fits, most)
+        if wanted > fits:
+            self.sheet.setMinimumHeight(wanted)
 
     def _needed(self) -> int:
         """Height of the whole page."""

@@ -368,8 +368,8 @@ class PractiseScreen(PractiseParts):
         if self.isVisible():
             self._take_keyboard()
         self.sheet.setHidden(sheet_hidden(practice))
-        self._fit()
         self._draw_sheet()
+        self._fit()
 
     def _take_keyboard(self) -> None:
         """Focus answers, drills to choose from, or the next step, unless another control there is in use."""

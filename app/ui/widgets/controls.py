@@ -30,7 +30,7 @@ FIELD_PX = 10
 def label(text: str = "", kind: str = "body", *, wrap: bool = False) -> QLabel:
     """A label of one kind: title, verdict, board, figure, heading, name, lead, strong, soft, small, key."""
     made = QLabel(text)
-    if kind in ("title", "verdict", "board", "figure", "heading"):
+    if kind in ("title", "verdict", "board", "figure", "heading", "name"):
         made.setFont(look.font(look.TYPE.title, serif=True))  # for its lining figures; the style sheet says the rest
     made.setProperty("kind", kind)
     made.setWordWrap(wrap)

@@ -28,6 +28,8 @@ from synth.score.metre import Count
 RULE, RULE_OVER_TAPS = 0.84, 0.6
 # Greatest type size of an error as a share of a line's height: its figures, 0.7 of it, clear the rule and the print.
 TAG_SHARE, TAG_GAP_PX = 0.42, 5
+# Figures of this share of their wanted size need no more room.
+NEAR = 0.9
 LETTERS = ("", "A", "B", "C", "D", "E", "F", "G", "H", "I", "J", "K")
 
 
@@ -65,6 +67,7 @@ class CountSheet(QWidget):
         self._even = EvenStrokes()
         self._page: tuple[object, QPixmap] | None = None
         self._placed: tuple[object, Places] | None = None
+        self._readable: tuple[object, int] | None = None
         self._strokes: list[tuple[QRectF, str]] = []
         self.setAttribute(Qt.WidgetAttribute.WA_AcceptTouchEvents)  # a touch is a tap, and no click of the mouse
         self.setMinimumSize(480, 240)
@@ -74,6 +77,31 @@ class CountSheet(QWidget):
     def sizeHint(self) -> QSize:
         """Large enough for four phrases read from two metres."""
         return QSize(960, 420)
+
+    def readable_px(self, width_px: int, usual_px: int, most_px: int) -> int:
+        """Height at a width in which larger text has larger figures: ``usual_px``, or more up to ``most_px``.
+
+        It is the least at which lines are ``LOWEST_PX`` high at the learner's text size, or as high as they can be;
+        where ``usual_px`` come near that, they will do.
+        """
+        if self._count is None or self.blank or look.px(100) <= 100 or most_px <= usual_px:
+            return usual_px
+        key = (self._count, self.truth, width_px, usual_px, most_px, look.px(1000))
+        if self._readable is None or self._readable[0] != key:
+            wanted = min(look.px(LOWEST_PX), self._line_at(width_px, most_px)) - 0.5
+            will_do = self._line_at(width_px, usual_px) >= wanted * NEAR
+            low, high = usual_px, usual_px if will_do else most_px
+            while low < high:
+                half = (low + high) // 2
+                low, high = (low, half) if self._line_at(width_px, half) >= wanted else (half + 1, high)
+            self._readable = key, low
+        return self._readable[1]
+
+    def _line_at(self, width_px: int, height_px: int) -> float:
+        """Height of a line in a sheet of this size."""
+        assert self._count is not None
+        inner = _inner_of(QRectF(0, 0, width_px, height_px))
+        return placed(self._count, inner, self.truth.marks, on_board=self._on_board).blocks.line_px
 
     def show_count(self, count: Count | None, *, way: str = "bars", blank: bool = False) -> None:
         """Show a fresh sheet for ``count``; ``blank`` hides the numbers; ``way`` is "bars" or "letters"."""
@@ -210,9 +238,7 @@ class CountSheet(QWidget):
 
     def _inner(self) -> QRectF:
         """The page within its margins."""
-        margin = look.STEP_PX * 4
-        page = QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5)
-        return page.adjusted(margin, margin * 0.75, -margin, -margin * 0.75)
+        return _inner_of(QRectF(self.rect()))
 
     def _places(self) -> Places | None:
         """Places of the count, if it is shown."""
@@ -354,6 +380,12 @@ def shift_text(error_ms: float) -> str:
     """A shift in whole ms with its sign: "+12", "−8", and "0" without one."""
     whole = round(error_ms)
     return f"{whole:+d}".replace("-", "\N{MINUS SIGN}") if whole else "0"
+
+
+def _inner_of(sheet: QRectF) -> QRectF:
+    margin = look.STEP_PX * 4
+    page = sheet.adjusted(0.5, 0.5, -0.5, -0.5)
+    return page.adjusted(margin, margin * 0.75, -margin, -margin * 0.75)
 
 
 def _lines(inner: QRectF) -> int:

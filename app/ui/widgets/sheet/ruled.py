@@ -17,6 +17,8 @@ from app.ui.widgets.sheet.truth_marks import halved
 LINE_PX = 44
 NAMES_PX = 168
 DOT_PX = 8.0
+# Between the words of a box and its edges, in px.
+BESIDE_PX = 3.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,8 +108,7 @@ class Ruled(QWidget):
         step = look.STEP_PX
         inner = page.adjusted(step * 3, step * 2, -step * 3, -step * 2)
         line_px = inner.height() / len(self.ruling.lines)
-        names = max(NAMES_PX, max(self._width(self._words(line.name)) for line in self.ruling.lines) + step * 2)
-        names = min(names, inner.width() * 0.4)
+        names = self._names_px(inner.width())
         field = QRectF(inner.left() + names, inner.top(), inner.width() - names, inner.height())
         unit = field.width() / self.ruling.units
         painter.setPen(QPen(look.colour("rule"), 1))
@@ -118,6 +119,11 @@ class Ruled(QWidget):
             box = QRectF(field.left(), inner.top() + at * line_px, field.width(), line_px)
             self._draw_line(painter, line, box, unit, names)
         painter.end()
+
+    def _names_px(self, inner_px: float) -> float:
+        """Width for the names of the lines, of the whole within its margins."""
+        longest = max(self._width(self._words(line.name)) for line in self.ruling.lines)
+        return min(max(NAMES_PX, longest + look.STEP_PX * 2), inner_px * 0.4)
 
     def _fitting(self, words: str, width: float, height: float) -> tuple[QFont, str] | None:
         """Words in a line or else two, in the largest font in which they have room, down to the small one of 100 %.
@@ -174,7 +180,7 @@ class Ruled(QWidget):
         painter.drawRect(box)
         painter.setPen(look.colour("ink"))
         words = self._words(thing.words)
-        fitting = self._fitting(words, box.width() - 12, box.height())
+        fitting = self._fitting(words, box.width() - 2 * BESIDE_PX, box.height())
         painter.setFont(self.font() if fitting is None else fitting[0])
         if fitting is not None:
             painter.drawText(box, Qt.AlignmentFlag.AlignCenter, fitting[1])

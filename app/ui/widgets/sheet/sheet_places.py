@@ -23,7 +23,7 @@ LEADING = 0.35
 
 @dataclass(frozen=True, slots=True)
 class BlockLayout:
-    """Geometry of a sheet's blocks in px; ``lines`` bars a block."""
+    """Geometry of a sheet's blocks in px; ``lines`` bars a block. The first ``skipped`` blocks are left out."""
 
     lines: int
     columns: int
@@ -31,6 +31,7 @@ class BlockLayout:
     line_px: float
     block_px: float
     gap_px: float
+    skipped: int = 0
 
 
 def place_blocks(
@@ -41,13 +42,17 @@ def place_blocks(
     *,
     tallest_px: float = TALLEST_PX,
     slimmest: float = 3.4,
-    words_px: Callable[[int, int], float] = lambda lines, columns: 0.0,
+    words_px: Callable[[int, int, int], float] = lambda lines, columns, skipped: 0.0,
+    used: Callable[[int], range] | None = None,
+    ahead: int = 0,
 ) -> BlockLayout:
     """The arrangement of ``phrases`` blocks of ``lines`` bars with the tallest line, at most ``tallest_px``.
 
     A line is at least ``slimmest`` times as wide as it is tall. A single phrase, or one that would be unreadable, may
     be broken into halves or quarters of at least four bars, side by side. ``words_px`` is the height that words take
-    in a row of blocks of so many lines, in so many columns.
+    in a row of blocks of so many lines, in so many columns, without the blocks skipped. ``used`` are the blocks of so
+    many lines that have beats: in a single row the empty ones at its ends are left out. ``ahead`` lines stand above
+    the first row.
     """
     best: BlockLayout | None = None
     for part in (1, 2, 4):
@@ -57,15 +62,17 @@ def place_blocks(
         # The parts of one phrase of several stand in one row.
         by = part if phrases > 1 else 1
         for columns in range(by, phrases * part + 1, by):
-            stacked = -(-phrases * part // columns)
+            stacked, skipped = -(-phrases * part // columns), 0
+            if stacked == 1 and used is not None:
+                columns, skipped = len(used(each)), used(each).start
             gap_x = look.STEP_PX * (6 if columns <= 4 else 3)
             column = (width_px - gap_x * (columns - 1)) / columns
             gap_y = look.STEP_PX * 3
-            taken = words_px(each, columns)
+            taken = words_px(each, columns, skipped)
             room = height_px - gap_y * (stacked - 1) - stacked * taken
-            line = min(room / (stacked * each), column / slimmest, tallest_px)
+            line = min(room / (stacked * each + ahead), column / slimmest, tallest_px)
             if best is None or line > best.line_px:
-                best = BlockLayout(each, columns, column, line, line * each + taken, gap_x)
+                best = BlockLayout(each, columns, column, line, line * each + taken, gap_x, skipped)
     assert best is not None
     return best
 
@@ -90,7 +97,7 @@ class Places:
     _lines: tuple[tuple[float, float], ...] = field(init=False)
 
     def __post_init__(self) -> None:
-        heads = _heads(self.count, self.worded, self.blocks.lines, self.blocks.columns)
+        heads = _heads(self.count, self.worded, self.blocks.lines, self.blocks.columns, self.blocks.skipped)
         object.__setattr__(self, "_lines", tuple(self._line_of(beat, heads) for beat in range(len(self.count))))
 
     @classmethod
@@ -107,24 +114,38 @@ class Places:
         """The places within a page; ``on_board``: to be read from afar; ``worded`` as far as there is room for it."""
         phrases = int(count.phrase_number[-1]) - int(count.phrase_number[0]) + 1
         lines = int(count.bar_in_phrase.max())
+        ahead = int(count.bar_in_phrase.min() < 1)  # a pick-up
 
-        def words_px(each: int, columns: int) -> float:
-            return head_px * max(Counter(row for row, _ in _heads(count, worded, each, columns)).values(), default=0)
+        def words_px(each: int, columns: int, skipped: int) -> float:
+            heads = _heads(count, worded, each, columns, skipped)
+            return head_px * max(Counter(row for row, _ in heads).values(), default=0)
 
-        limits = {"tallest_px": TALLEST_ON_BOARD_PX, "slimmest": 4.8} if on_board else {}
-        blocks = place_blocks(inner.width(), inner.height(), phrases, lines, words_px=words_px, **limits)
+        def used(each: int) -> range:
+            return range(_block_line(count, 0, each)[0], _block_line(count, len(count) - 1, each)[0] + 1)
+
+        tallest_px, slimmest = (TALLEST_ON_BOARD_PX, 4.8) if on_board else (TALLEST_PX, 3.4)
+        blocks = place_blocks(
+            inner.width(),
+            inner.height(),
+            phrases,
+            lines,
+            tallest_px=tallest_px,
+            slimmest=slimmest,
+            words_px=words_px,
+            used=used,
+            ahead=ahead,
+        )
         if worded and blocks.line_px < LOWEST_BELOW_WORDS_PX:
             return cls.of(count, inner, on_board=on_board)
-        stacked = -(-phrases * (lines // blocks.lines) // blocks.columns)
-        spare = inner.height() - stacked * blocks.block_px
+        stacked = -(-(used(blocks.lines).stop - blocks.skipped) // blocks.columns)
+        spare = inner.height() - stacked * blocks.block_px - ahead * blocks.line_px
         gaps_y = look.STEP_PX * 3.0 * (stacked - 1)
-        leading = (
-            0.0 if on_board else max(0.0, min(blocks.line_px * LEADING, (spare - gaps_y) / (stacked * blocks.lines)))
-        )
-        block_px = blocks.block_px + blocks.lines * leading
-        spare = inner.height() - stacked * block_px
+        leading = max(0.0, min(blocks.line_px * LEADING, (spare - gaps_y) / (stacked * blocks.lines + ahead)))
+        leading = 0.0 if on_board else leading
+        block_px, ahead_px = blocks.block_px + blocks.lines * leading, ahead * (blocks.line_px + leading)
+        spare = inner.height() - stacked * block_px - ahead_px
         gap_y = min(look.STEP_PX * 5.0, spare / (stacked - 1)) if stacked > 1 else 0.0
-        top = inner.top() + max(0.0, (spare - gap_y * (stacked - 1)) / 2)
+        top = inner.top() + ahead_px + max(0.0, (spare - gap_y * (stacked - 1)) / 2)
         corner = QPointF(inner.left(), top + leading / 2)
         cell_px = blocks.column_px / int(count.beat_in_bar.max())
         return cls(count, blocks, corner, block_px + gap_y, cell_px, head_px, worded, head_lines, leading)
@@ -136,7 +157,7 @@ class Places:
     def _line_of(self, beat: int, heads: set[tuple[int, int]]) -> tuple[float, float]:
         blocks = self.blocks
         block, line = _block_line(self.count, beat, blocks.lines)
-        row, column = divmod(block, blocks.columns)
+        row, column = divmod(block - blocks.skipped, blocks.columns)
         x = self.corner.x() + column * (blocks.column_px + blocks.gap_px)
         above = sum(at == row and worded <= line for at, worded in heads)
         return x, self.corner.y() + row * self.pitch_px + line * (
@@ -163,9 +184,10 @@ class Places:
         return self.centre(beat) + QPointF(shift * self.cell_px, 0.0)
 
 
-def _heads(count: Count, worded: frozenset[int], lines: int, columns: int) -> set[tuple[int, int]]:
+def _heads(count: Count, worded: frozenset[int], lines: int, columns: int, skipped: int) -> set[tuple[int, int]]:
     """Rows of blocks, and lines in them, above which there are words: the same in all columns, so that they align."""
-    return {(block // columns, line) for block, line in (_block_line(count, beat, lines) for beat in worded)}
+    placed = (_block_line(count, beat, lines) for beat in worded)
+    return {((block - skipped) // columns, line) for block, line in placed}
 
 
 def _block_line(count: Count, beat: int, lines: int) -> tuple[int, int]:

@@ -4,13 +4,14 @@ import re
 from pathlib import Path
 
 import pytest
-from PySide6.QtGui import QColor, QFontDatabase
+from PySide6.QtGui import QColor, QFont, QFontDatabase
 from PySide6.QtWidgets import QCheckBox, QStyle, QStyleOptionButton
 
 import app
 import assets
 from app.ui.base import theme
 from app.ui.practise.trial.side_view import HUES, SideView
+from app.ui.widgets.controls import label
 from exercises.trial.side_task import COLOURS, Thing
 
 
@@ -74,6 +75,18 @@ class TestContrast:
         line = [image.pixelColor(x, 56).name() for x in range(180, 300)]  # between the keys
         first = next(at for at, colour in enumerate(line) if contrast(colour, sheet.paper) > 1.05)
         assert max(contrast(colour, sheet.paper) for colour in line[first : first + 4]) >= 3.0
+
+
+def test_labels_in_the_typeface_of_numbers_have_lining_figures(qtbot):
+    """In its text figures a 1 looks like a small capital I: "18 bars" in a box read "I8 bars"."""
+    kinds = re.findall(rf'QLabel\[kind="(\w+)"\] {{ font-family: "{theme.SERIF}"', theme.stylesheet(theme.LIGHT))
+    assert {"name", "verdict"} <= set(kinds)
+    for kind in kinds:
+        made = label("18", kind)
+        qtbot.addWidget(made)
+        made.setStyleSheet(theme.stylesheet(theme.LIGHT))
+        made.ensurePolished()
+        assert (kind, made.font().featureValue(QFont.Tag("lnum"))) == (kind, 1)
 
 
 def test_only_the_theme_and_the_side_task_have_colours():

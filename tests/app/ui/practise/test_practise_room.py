@@ -9,6 +9,7 @@ from app.ui.base import theme
 from app.ui.base.language import speak
 from app.ui.dress import dress
 from app.ui.widgets.controls import KeyButton
+from app.ui.widgets.sheet.sheet_places import LOWEST_PX
 from synth.device.clock import utc_now
 
 
@@ -64,6 +65,8 @@ def test_large_text_in_a_small_window(scenes):
             lines[name] = screen.heading.height() / screen.heading.fontMetrics().lineSpacing()
             sheet = screen.sheet.mapTo(screen.page_view, QPoint(0, screen.sheet.height() // 2)).y()
             assert (name, sheet < screen.page_view.height()) == (name, True)
+            places = screen.sheet._places()
+            assert (name, places.blocks.line_px) > (name, 1.6 * LOWEST_PX)
             assert len(hints(screen)) == 5  # of five actions, with short names
             for each in screen.steps.findChildren(KeyButton):
                 assert not each.isVisible() or "Tecla" in each.toolTip()

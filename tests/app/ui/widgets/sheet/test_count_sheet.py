@@ -4,11 +4,13 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QPointF
+from PySide6.QtCore import QPointF, QRectF
 
 from app.ui.base import theme
 from app.ui.widgets.sheet.count_sheet import CountSheet, Mark
-from app.ui.widgets.sheet.sheet_places import LOWEST_PX, place_blocks
+from app.ui.widgets.sheet.sheet_places import LOWEST_PX, Places, place_blocks
+from synth.score.arranging.arrangement import arrange
+from synth.score.grooves import grooves
 from synth.score.metre import steady_count
 
 # A result's sheet in a window of 1280 x 800 px, its margins taken off: what is left beside verdict and strip.
@@ -33,6 +35,47 @@ def test_phrases_that_can_be_read_stay_whole():
 def test_seven_phrases_side_by_side_can_be_read():
     """Their bars are as tall as the page is wide for, not lower than the least."""
     assert place_blocks(WIDTH_PX, HEIGHT_PX, 7, 4).line_px >= 1.3 * LOWEST_PX
+
+
+@pytest.mark.parametrize("height_px", [224, 260, 400, 700])
+def test_a_pick_up_stands_on_the_page(height_px):
+    """The last beats of bar 0, above bar 1: in a low sheet their line lay above its edge."""
+    record = arrange(grooves()["backbeat"], tempo_bpm=120.0, form="intro:8,verse:16", exceptions=["pick-up"])
+    inner = QRectF(32, 24, WIDTH_PX, height_px - 48)
+    places = Places.of(record.count, inner)
+    assert record.count.bar_in_phrase[0] == 0
+    tops = [places.line_of(beat)[1] for beat in range(len(record.count))]
+    assert tops[0] == min(tops) >= inner.top() - 1e-6
+    assert max(tops) + places.blocks.line_px <= inner.bottom() + 1e-6
+
+
+@pytest.mark.parametrize("first", [0, 16, 20])
+def test_empty_halves_of_phrases_at_the_ends_take_no_room(first):
+    """Of phrases in halves side by side the first or the last may have no bar: the others take the whole width."""
+    count = steady_count(120.0, [8, 8, 8]).excerpt(first, 48)
+    inner = QRectF(32, 24, WIDTH_PX, HEIGHT_PX)
+    places = Places.of(count, inner)
+    assert places.blocks.lines == 4
+    lefts = [places.line_of(beat)[0] for beat in range(len(count))]
+    assert min(lefts) == lefts[0] == inner.left()
+    assert max(lefts) + places.blocks.column_px == pytest.approx(inner.right())
+
+
+def test_larger_text_wants_a_higher_sheet_up_to_a_limit(qtbot, request):
+    """As high as its lines need to be read at that size; small text, an empty sheet and few bars want no more."""
+    request.addfinalizer(lambda: theme.set_text_scale(1.0))
+    made = CountSheet()
+    qtbot.addWidget(made)
+    assert made.readable_px(1200, 208, 600) == 208
+    made.show_count(steady_count(120.0, [4, 4, 4]))
+    assert made.readable_px(1200, 208, 600) == 208
+    theme.set_text_scale(2.0)
+    high = made.readable_px(1200, 208, 600)
+    assert 2 * LOWEST_PX - 1 <= made._line_at(1200, high) <= 2 * LOWEST_PX + 1
+    assert 224 <= made.readable_px(1200, 208, 230) <= 230  # as far as it may
+    assert made.readable_px(1200, high - 8, 600) == high - 8  # near enough
+    made.show_count(steady_count(120.0, [4]), blank=True)
+    assert made.readable_px(1200, 208, 600) == 208
 
 
 @pytest.fixture

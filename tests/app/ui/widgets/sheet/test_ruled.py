@@ -9,7 +9,7 @@ from app.ui.base.language import speak
 from app.ui.dress import apply
 from app.ui.help.chapters import PAGES
 from app.ui.help.help_page import translated
-from app.ui.widgets.sheet.ruled import Ruled
+from app.ui.widgets.sheet.ruled import BESIDE_PX, Box, Ruled
 
 WORDS = "4 bars left"
 
@@ -51,3 +51,26 @@ def test_at_200_per_cent_no_name_of_a_line_is_elided(qapp, qtbot, page, language
     names = (720 - 6 * theme.STEP_PX) * 0.4
     for line in PAGES[page].ruling.lines:
         assert made._fitting(translated(line.name), names - 8, made._line_px()) is not None
+
+
+@pytest.mark.parametrize("page", [id for id, page in PAGES.items() if page.ruling is not None])
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_at_200_per_cent_words_of_a_box_cover_nothing(qapp, qtbot, page, language, request):
+    """They stand in the box, or beside it up to the next one of the line or its end."""
+    theme.load_fonts()
+    request.addfinalizer(lambda: speak(qapp, "en"))
+    speak(qapp, language)
+    apply(Settings(theme="light", text_percent=200))
+    made = Ruled(PAGES[page].ruling, translated)
+    qtbot.addWidget(made)
+    made.resize(680, made.sizeHint().height())
+    made.grab()  # dressed
+    inner = 680 - 6 * theme.STEP_PX
+    unit = (inner - made._names_px(inner)) / made.ruling.units
+    for line in made.ruling.lines:
+        boxes = [each for each in line.things if isinstance(each, Box)]
+        for each in boxes:
+            words = translated(each.words)
+            if made._fitting(words, (each.end - each.start) * unit - 2 - 2 * BESIDE_PX, made._line_px() - 12) is None:
+                free = min((other.start for other in boxes if other.start > each.start), default=made.ruling.units)
+                assert made._width(words) + 8 <= (free - each.end) * unit, words
