@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView
 
 from app.practice.records.shelf import By
@@ -15,6 +15,8 @@ from synth.catalogue.recording import Recording
 
 # Columns that large text leaves no room for: the page of the record has what they say.
 FIRST_TO_GO = (2, 3)
+# Width of the last column, in which the longest usual text has two lines (at 100 % text size).
+STAND_PX = 156
 # The order that a click on the head of a column gives.
 ORDERS = {0: By.TITLE, 1: By.TEMPO, 4: By.STATE}
 
@@ -112,7 +114,21 @@ class RecordsTable(RowsTable):
             texts = (usual, self.records.columns[column + 1])
             widest = max(map(metrics.horizontalAdvance, texts))
             self.setColumnWidth(column + 1, widest + 5 * look.STEP_PX)
-        self.setColumnWidth(0, max(look.px(220), self.viewport().width() * 3 // 10))
+        self._size_titles()
+
+    def _size_titles(self) -> None:
+        """Large text leaves the titles what the other columns do not need, and two lines."""
+        wide = self.viewport().width()
+        rest = wide - self.columnWidth(1) - look.px(STAND_PX)
+        self.setColumnWidth(0, rest if self._lines() > 1 else max(look.px(220), wide * 3 // 10))
+
+    def _lines(self) -> int:
+        return 2 if look.px(100) > look.LARGE else 1
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        if self._lines() > 1:
+            self._size_titles()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Take the chosen record out by Delete."""

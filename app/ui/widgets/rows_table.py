@@ -69,14 +69,13 @@ class RowsTable(QTableView):
 
     def __init__(self, model: RowsModel[Any], least_rows: int) -> None:
         super().__init__()
-        self._records = model
+        self._records, self._least_px = model, least_rows * look.TARGET_PX
         self.setModel(model)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setShowGrid(False)
         self.setTabKeyNavigation(False)
         self.verticalHeader().hide()
         self._size_rows()
-        self.setMinimumHeight(least_rows * look.TARGET_PX)
         header = self.horizontalHeader()
         header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
         header.setStretchLastSection(True)
@@ -93,8 +92,15 @@ class RowsTable(QTableView):
     def _open(self, index: Index) -> None:
         self.opened.emit(self._records.record(index.row()))
 
+    def _lines(self) -> int:
+        """Lines of text in a row."""
+        return 1
+
     def _size_rows(self) -> None:
-        self.verticalHeader().setDefaultSectionSize(max(look.TARGET_PX, round(look.px(look.TYPE.body) * 1.25) + 16))
+        text_px = round(self._lines() * look.px(look.TYPE.body) * 1.25)
+        row_px = max(look.TARGET_PX, text_px + 16)
+        self.verticalHeader().setDefaultSectionSize(row_px)
+        self.setMinimumHeight(max(self._least_px, self.horizontalHeader().sizeHint().height() + 2 * row_px))
 
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)

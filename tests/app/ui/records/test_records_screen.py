@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import pytest
-from PySide6.QtCore import QCoreApplication, QMimeData, QPoint, QPointF, Qt, QUrl
+from PySide6.QtCore import QCoreApplication, QMimeData, QPoint, QPointF, QRect, Qt, QUrl
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QApplication
 
@@ -82,6 +82,27 @@ def test_every_record_has_its_row(qtbot, screen):
         "Unsure: hear it, and confirm",
         "File not found. The tempo wanders.",
     ]
+
+
+@pytest.mark.parametrize("size", [(1280, 800), (900, 600)])
+def test_at_200_per_cent_titles_stand_whole_in_two_lines(qtbot, window, catalogue, size, request):
+    """In every row of the list, and two rows are seen at least."""
+    long = "A long title that was invented for the lists of this test"
+    catalogue.keep(replace(catalogue.get(f"{1:032x}"), title=long, artist="A band that was invented, too"))
+    request.addfinalizer(lambda: window.change({"text_percent": 100, "language": "en"}))
+    window.change({"text_percent": 200, "language": "es"})
+    window.resize(*size)
+    window.contents.show_tab(RECORDS)
+    table = window.contents.records.open_list().table
+    qtbot.waitUntil(lambda: table.records.rowCount() > 0 and table.viewport().width() > 400)
+    QApplication.processEvents()
+    for row in range(table.records.rowCount()):
+        index = table.records.index(row, 0)
+        cell = table.visualRect(index)
+        room = QRect(0, 0, cell.width() - 8, 1000)
+        words = table.fontMetrics().boundingRect(room, Qt.TextFlag.TextWordWrap, index.data())
+        assert words.height() <= cell.height(), index.data()
+    assert table.viewport().height() >= 2 * table.rowHeight(0)
 
 
 def test_search_order_and_the_unsure_alone(qtbot, screen):
