@@ -295,6 +295,10 @@ class InLine(ChoiceDrill[InLineRung]):
             marks += _ones(said_s[heard].tolist(), YOURS(), own=True)
         return SheetMarks(tuple(marks))
 
+    def beside_db(self, trial: Trial) -> float:
+        """That of its rung."""
+        return self.rung_of(trial).other_db
+
     def both_ways(self, trial: Trial, record: Arrangement, said: str | float) -> tuple[Version, ...]:
         """Both records as they were, and as they would have been by the answer; not where bars are asked for."""
         says = {choice.key: choice.say for choice in trial.choices}

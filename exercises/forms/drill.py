@@ -255,6 +255,10 @@ class Drill(ABC, Generic[R]):
         """The presses that count, in s of the sound."""
         return answer.taps_s
 
+    def beside_db(self, trial: Trial) -> float:
+        """Level of the record that plays beside the first, relative to it."""
+        return 0.0
+
     def answers(self, trial: Trial) -> tuple[str | float, ...]:
         """All answers that could be guessed: the choices, or every beat of a phrase; empty for taps.
 

@@ -14,7 +14,7 @@ from exercises.learner.stored_levels import learner_levels
 from exercises.logbook.health import Health, examine
 from exercises.logbook.history import days
 from exercises.logbook.history import practised as practised_drills
-from exercises.logbook.old_trials.again import RECORD_AWAY, with_sound
+from exercises.logbook.old_trials.again import FIRST_ALONE, RECORD_AWAY, with_sound
 from exercises.logbook.old_trials.remark import remark
 from exercises.logbook.store import Logbook
 from exercises.logbook.transfer import export, merge
@@ -23,6 +23,7 @@ from exercises.progress.summary import summary
 from exercises.progress.trends import tries
 from exercises.trial.kept.record import record
 from exercises.trial.kept.truth import truth_of
+from exercises.trial.replay import compared
 from exercises.trial.trial import Answer, Kind
 from synth.base.errors import Trouble
 from synth.recording.source import of_file
@@ -278,6 +279,48 @@ def test_an_old_trial_sounds_from_its_file_and_without_it_as_drums():
     sounding, told = with_sound(kept, lambda print: None)
     assert told == RECORD_AWAY(title="A song")
     assert len(sounding.arrangement.hits)
+
+
+def noisy(path, seed: int) -> str:
+    """A file of 100 s of noise that comes and goes, no two alike."""
+    rng, rate_hz = np.random.default_rng(seed), 8_000
+    loud = np.repeat(rng.uniform(0.02, 0.5, 1000), rate_hz // 10)
+    soundfile.write(path, (loud * rng.uniform(-1, 1, len(loud)))[:, None].astype(np.float32), rate_hz)
+    return str(path)
+
+
+@pytest.mark.parametrize("drill", [one.id for one in ON_RECORDS if one.records == 2])
+@pytest.mark.parametrize("last", [False, True])
+def test_an_old_trial_of_two_records_sounds_as_it_did(drill, last, tmp_path):
+    """As a whole, after a wrong answer both ways, and with the press that starts the second."""
+    one, rate_hz = drills()[drill], 8_000
+    grid = replace(LONG, steady_until_s=100.0, duration_s=100.0)
+    files = {print: noisy(tmp_path / f"{print}.wav", int(print[0])) for print in (PRINT, OTHER.sound.print)}
+    other = of_file(
+        files[OTHER.sound.print], replace(grid, tempo_bpm=118.0), print=OTHER.sound.print, title="Another"
+    )
+    source = of_file(files[PRINT], replace(grid, phrase_bars=4), print=PRINT, title="A song", other=other)
+    rung = len(one.rungs) if last else 1
+    trial = one.make(rung, 3, recording=source)
+    kept = truth_of(trial).trial(drill, rung, 3, trial.version, "")
+    again, told = with_sound(kept, files.get)
+    assert told is None
+    alone, told = with_sound(kept, {PRINT: files[PRINT]}.get)
+    assert told == FIRST_ALONE()
+    if trial.entry is not None:
+        press_s = float(trial.targets_s[0]) + 0.01
+        sounds = [each.blend(press_s, rate_hz) for each in (trial, again)]
+    else:
+        sounds = [each.samples(rate_hz) for each in (trial, again, alone)]
+        assert np.abs(sounds[0] - sounds.pop()).max() > 0.1
+        wrong = next(choice.key for choice in trial.choices if choice.key != trial.expected)
+        result = one.mark(trial, Answer(value=wrong))
+        ways = [one.versions(each, result) for each in (trial, again)]
+        assert len(ways[0]) == len(ways[1])
+        if ways[0]:
+            was, now = (compared(each, 1.0, rate_hz) for each in ways)
+            assert np.abs(was.samples - now.samples).max() < 2e-3
+    assert np.abs(sounds[0] - sounds[1]).max() < 2e-3
 
 
 @pytest.mark.parametrize(

@@ -16,12 +16,13 @@ from exercises.trial.kept.record import TrialRecord
 from exercises.trial.kept.truth import truth_of
 from exercises.trial.marked import Marked
 from exercises.trial.side_task import busy_result
-from exercises.trial.trial import Trial
+from exercises.trial.trial import Kind, Part, Trial
 from exercises.trial.versions import VERSION
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
 from synth.score.arranging.arrangement import Arrangement
 from synth.score.hits import Hits
+from synth.score.metre import steady_count
 from synth.score.recorded import EARLY_S, Recorded
 
 if TYPE_CHECKING:
@@ -105,7 +106,7 @@ def with_sound(trial: Trial, file_of: Callable[[str], str | None] = file_of) -> 
     if trial.duration_s > LONGEST_S:
         raise Trouble(TOO_LONG(minutes=round(LONGEST_S / 60)))
     if trial.recorded is not None:
-        return _recorded(trial, trial.recorded, file_of(trial.recorded.print))
+        return _recorded(trial, trial.recorded, file_of)
     if trial.version != VERSION:
         return replace(trial, arrangement=grid_drums(trial)), ANOTHER_VERSION()
     made = _made(trial)
@@ -127,13 +128,44 @@ def _made(trial: Trial) -> Trial | None:
     return made if again is not None and again.like(own) else None
 
 
-def _recorded(trial: Trial, heard: Recorded, path: str | None) -> tuple[Trial, Say | None]:
-    """The trial with the recording that was heard, from its file."""
+def _recorded(trial: Trial, heard: Recorded, file_of: Callable[[str], str | None]) -> tuple[Trial, Say | None]:
+    """The trial with the recordings that were heard, from their files."""
+    path, second = file_of(heard.print), trial.second_recorded
     if path is None:
         return replace(trial, arrangement=grid_drums(trial)), RECORD_AWAY(title=heard.title)
     # What others wrote may go on for hours: no more is read than the trial lasts.
     heard = heard.within(0.0, trial.duration_s + EARLY_S).in_file(path)
-    return replace(trial, arrangement=with_recorded(trial, heard)), FIRST_ALONE() if trial.others else None
+    found = replace(trial, arrangement=with_recorded(trial, heard))
+    if second is None:
+        return found, None
+    path = file_of(second.print)
+    if path is not None and trial.kind is Kind.PRESS:
+        return replace(found, entry=_entry(found, second.in_file(path))), None
+    if path is not None and trial.others:
+        return replace(found, beside=(_beside(found, second.in_file(path)),)), None
+    return found, FIRST_ALONE()
+
+
+def _beside(trial: Trial, second: Recorded) -> Part:
+    """The recording that played together with the first, by its own count."""
+    assert trial.arrangement is not None
+    count, level_db = trial.others[0], drills()[trial.drill].beside_db(trial)
+    start_s = float(count.beats_s[0])
+    recorded = second.within(0.0, trial.duration_s + EARLY_S).moved(-start_s)
+    tempo_bpm = 60.0 / float(np.median(np.diff(count.beats_s))) if len(count) > 1 else trial.arrangement.tempo_bpm
+    sound = replace(trial.arrangement, count=count.shifted(-start_s), recorded=recorded, tempo_bpm=tempo_bpm)
+    return Part(sound, start_s=start_s, level_db=level_db)
+
+
+def _entry(trial: Trial, second: Recorded) -> Part:
+    """The recording that a press starts: its first beat is at 0 s, its tempo that of the trial."""
+    assert trial.arrangement is not None
+    metre = trial.arrangement.metre
+    recorded = second.within(0.0, LONGEST_S)
+    bars = max(1, round((recorded.end_s + EARLY_S) / (trial.period_s * metre.beats_per_bar)))
+    return Part(
+        replace(trial.arrangement, count=steady_count(60.0 / trial.period_s, [bars], metre), recorded=recorded)
+    )
 
 
 def with_recorded(trial: Trial, heard: Recorded) -> Arrangement:
