@@ -1,5 +1,6 @@
 """Starts the window, importing only what its first screen needs."""
 
+import builtins
 import gc
 import os
 import sys
@@ -31,6 +32,7 @@ def open_window(named: Mapping[str, Any]) -> int:
     _import_without_qt()
     from PySide6.QtWidgets import QApplication
 
+    _import_plainly()
     import app.ui.window
     from app import ctrl_c
     from app.session import open_session
@@ -78,6 +80,15 @@ def _import_without_qt() -> None:
     from exercises.drills import drills
 
     drills()
+
+
+def _import_plainly() -> None:
+    """Let Python import as it did before Qt was.
+
+    PySide6 reads the source of every module that is imported after it, in search of a switch that the program does
+    not use (its ``shibokensupport.feature``, which keeps Python's own function as ``__orig_import__``).
+    """
+    builtins.__import__ = getattr(builtins, "__orig_import__", builtins.__import__)
 
 
 def _name(application: "QApplication") -> None:

@@ -11,6 +11,7 @@ import signal
 import subprocess
 import threading
 import time
+from contextlib import suppress
 from pathlib import Path
 
 import numpy as np
@@ -331,20 +332,22 @@ class Hand:
 
     def _window(self, title: str, seconds: float):
         """The window of this title, once it is there."""
+        from Xlib.error import BadWindow
 
         def find():
             for window in self._display.screen().root.query_tree().children:
-                if window.get_attributes().map_state == self._x.IsViewable and self._title(window) == title:
-                    return window
+                with suppress(BadWindow):  # gone since
+                    if window.get_attributes().map_state == self._x.IsViewable and self._title(window) == title:
+                        return window
             return None
 
         return wait_for(find, seconds, f"no window called {title!r} appeared")
 
-    def focus(self, title: str, seconds: float = 20.0) -> None:
+    def focus(self, title: str, seconds: float = 20.0, looks_s: float = 1.0) -> None:
         """Wait for a window of this title and give it the keyboard; nobody manages windows on this desk."""
         self._window(title, seconds).set_input_focus(self._x.RevertToParent, self._x.CurrentTime)
         self._display.sync()
-        time.sleep(1.0)  # a person looks before pressing
+        time.sleep(looks_s)  # a person looks before pressing
 
     def close_window(self, title: str, seconds: float = 20.0) -> None:
         """Ask a window of this title to close, as its close button does (ICCCM 4.2.8.1, WM_DELETE_WINDOW)."""

@@ -62,7 +62,8 @@ class ChoosePage(QWidget):
 
     def take_focus(self) -> None:
         """Focus the list, unless a control of this page has the focus."""
-        if not self.isAncestorOf(QApplication.focusWidget() or self):
+        focused = QApplication.focusWidget()
+        if focused is None or not self.isAncestorOf(focused):
             self.list.setFocus()
 
     def _choose_drill(self, drill: str) -> None:

@@ -142,3 +142,13 @@ def test_every_row_has_the_height_of_its_words(qtbot, percent, monkeypatch):
     assert heights == sorted(heights)
     assert heights[0] < heights[2]
     assert shown.drills.rows[shown.currentIndex().row()][0] == "beat"
+
+
+def test_the_list_takes_the_keyboard_where_nothing_has_it(window):
+    """As in a window that is active before it has its contents."""
+    choosing = window.contents.practise.choosing
+    if (focused := QApplication.focusWidget()) is not None:
+        focused.clearFocus()
+    assert QApplication.focusWidget() is None
+    choosing.take_focus()
+    assert choosing.list.hasFocus()
