@@ -1469,6 +1469,13 @@
     </message>
 </context>
 <context>
+    <name>PractiseScreen</name>
+    <message>
+        <source>Only something to look at: the line follows nothing of the sound.</source>
+        <translation>Solo es algo que mirar: la línea no sigue nada del sonido.</translation>
+    </message>
+</context>
+<context>
     <name>PractiseSteps</name>
     <message>
         <source>Starts the sound. The Return key does the same.</source>
@@ -1750,8 +1757,23 @@
         <translation>Empezar</translation>
     </message>
     <message>
+        <source>On a record of yours</source>
+        <translation>Sobre un disco tuyo</translation>
+    </message>
+    <message>
         <source>Next trial</source>
         <translation>Siguiente</translation>
+    </message>
+</context>
+<context>
+    <name>QFileDialog</name>
+    <message>
+        <source>&amp;Look in:</source>
+        <translation>&amp;Ver en:</translation>
+    </message>
+    <message>
+        <source>Files of &amp;type:</source>
+        <translation>&amp;Tipo de archivos:</translation>
     </message>
 </context>
 <context>
@@ -5048,10 +5070,6 @@
         <translation>No se pudo leer hasta dónde habías llegado en el plan de hoy, así que empieza de nuevo.</translation>
     </message>
     <message>
-        <source>The sound stumbled again, so this trial does not count. Close other programs, or choose a longer latency under Sound and taps.</source>
-        <translation>El sonido volvió a tropezar, así que esta prueba no cuenta. Cierra otros programas o elige una latencia más larga en «Audio y toques».</translation>
-    </message>
-    <message>
         <source>Acoustic drums in a room</source>
         <translation>Batería acústica en una sala</translation>
     </message>
@@ -5690,6 +5708,10 @@
     <message>
         <source>Calibration: made for other equipment than this.</source>
         <translation>Calibración: hecha con otro equipo que este.</translation>
+    </message>
+    <message>
+        <source>The sound stumbled again, so this trial does not count. Close other programs, or choose a longer latency under Sound and taps and calibrate again.</source>
+        <translation>El sonido volvió a tropezar, así que esta prueba no cuenta. Cierra otros programas, o elige una latencia más larga en «Audio y toques» y calibra de nuevo.</translation>
     </message>
     <message>
         <source>25 % faster, kick and snare</source>
@@ -7670,6 +7692,10 @@
     <message>
         <source>You are on rung {rung} of {rungs}.</source>
         <translation>Estás en el peldaño {rung} de {rungs}.</translation>
+    </message>
+    <message>
+        <source>You are on rung {rung} of {rungs}; you began the day on rung {began}.</source>
+        <translation>Estás en el peldaño {rung} de {rungs}; empezaste el día en el peldaño {began}.</translation>
     </message>
     <message>
         <source>On rung {rung} of {rungs}, {right} of your last {asked} were right.</source>

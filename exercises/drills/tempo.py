@@ -141,6 +141,7 @@ class Tempo(ToldDrill[TempoRung]):
     gives = Template("tempo.gives", "BPM")
     rungs = RUNGS
     records = 1
+    title_tells = True
     marked_by = ("tolerance_percent",)
 
     def on_record(self, rung: TempoRung) -> Say:

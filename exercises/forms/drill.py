@@ -57,7 +57,7 @@ class Drill(ABC, Generic[R]):
     ``counts``: the question is answered by counting; otherwise who cannot tell has not lost the count.
     ``records`` says how many of the learner's own records it takes to practise on them: 0 where it cannot be, and
     ``not_on_records`` says why. ``asks_on_record`` takes the place of ``asks`` there, where that is true of the
-    program's own sound alone.
+    program's own sound alone. ``title_tells``: the title of a record may hold the answer, and is shown after it.
     ``marked_by`` names the columns of a rung that marking reads: a trial keeps them as its ``rules``.
     """
 
@@ -78,6 +78,7 @@ class Drill(ABC, Generic[R]):
     records: int = 0
     not_on_records: Template = NOT_ON_RECORDS
     asks_on_record: Template | None = None
+    title_tells: bool = False
     marked_by: tuple[str, ...] = ()
 
     def task(self, *, on_record: bool) -> Say:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from exercises.drills import rung_now
@@ -24,6 +24,7 @@ RIGHT = Template("gains.right", "{right} of {asked} right this time.")
 ONE_BAR = Template("gains.one_bar", "1 bar of silence carried.")
 BARS = Template("gains.bars", "{n} bars of silence carried.")
 STANDS = Template("gains.stands", "You are on rung {rung} of {rungs}.")
+BEGAN = Template("gains.began", "You are on rung {rung} of {rungs}; you began the day on rung {began}.")
 LATELY = Template("gains.lately", "On rung {rung} of {rungs}, {right} of your last {asked} were right.")
 FOLLOWS = Template("gains.follows", "The rung follows all your answers, so that about four in five come right.")
 TOMORROW = Template("gains.tomorrow", "It comes back tomorrow.")
@@ -74,7 +75,8 @@ def stands(
 ) -> tuple[Say, ...]:
     """The rung that suits a learner, how the last answers on it went, and at first what moves it.
 
-    Nothing while there are too few answers; nothing of the last ones where they are those of ``today``. How near the
+    Nothing while there are too few answers; nothing of the last ones where they are those of ``today``, or where the
+    day began on another rung. How near the
     next rung is, nobody can say: as wide as the level's interval is, the last answers bring it nearer and do not
     decide it.
     """
@@ -83,7 +85,10 @@ def stands(
     rung, rungs = level.rung(drill), len(drill.rungs)
     last = Tally() if logbook is None else lately(logbook, learner, drill, rung)
     said = STANDS(rung=rung, rungs=rungs)
-    if last.asked >= FEWEST_LAST and (last.right, last.asked) != (today.right, today.asked):
+    began = rung if logbook is None else day_began(logbook, learner, drill) or rung
+    if began != rung:
+        said = BEGAN(rung=rung, rungs=rungs, began=began)
+    elif last.asked >= FEWEST_LAST and (last.right, last.asked) != (today.right, today.asked):
         said = LATELY(rung=rung, rungs=rungs, right=last.right, asked=last.asked)
     return (said, FOLLOWS()) if level.answers <= EXPLAINED_TO else (said,)
 
@@ -99,6 +104,16 @@ def lately(logbook: Logbook, learner: str, drill: Drill[Any], rung: int) -> Tall
     return Tally(sum(bool(right) for (right,) in rows), len(rows))
 
 
+def day_began(logbook: Logbook, learner: str, drill: Drill[Any]) -> int | None:
+    """The rung of the first answer of the latest day, by its number now; None where that is not known.
+
+    ``Trouble`` if the logbook cannot be read.
+    """
+    dated = _dated(logbook, learner, drill)
+    first = [rung for day, (rung, drums), _ in dated if drums and day == dated[0][0]][-1:]
+    return rung_now(drill.id, first[0]) if first else None
+
+
 def last_time(logbook: Logbook, learner: str, drill: Drill[Any]) -> Tally:
     """The answers of the last day before the latest one on which that one's rung was practised, on that rung.
 
@@ -106,20 +121,25 @@ def last_time(logbook: Logbook, learner: str, drill: Drill[Any]) -> Tally:
     Nothing is claimed from them: with so few answers chance alone makes differences. ``Trouble`` if the logbook
     cannot be read.
     """
+    dated = _dated(logbook, learner, drill)
+    latest = {rung for day, rung, _ in dated if day == dated[0][0]}
+    before = [(day, right) for day, rung, right in dated if day != dated[0][0] and {rung} == latest]
+    that_day = [right for day, right in before if day == before[0][0]]
+    return Tally(sum(that_day), len(that_day))
+
+
+def _dated(logbook: Logbook, learner: str, drill: Drill[Any]) -> list[tuple[date, tuple[str, bool], bool]]:
+    """The latest answers, the last one first: local day; id of the rung, whether on drums; whether right."""
     rows = logbook.rows(
         "SELECT rung_id, recording IS NULL, at, json_extract(result, '$.right') AS right FROM trials"
         f" WHERE learner = ? AND drill = ? AND mode != '{Mode.BUSY.value}' AND void IS NULL"
         " AND right IS NOT NULL ORDER BY at DESC, id DESC LIMIT ?",
         (logbook.number(learner), drill.id, MOST_LOOKED_AT),
     )
-    dated = [
-        (datetime.fromisoformat(at).astimezone().date(), (rung, drums), bool(right))
+    return [
+        (datetime.fromisoformat(at).astimezone().date(), (rung, bool(drums)), bool(right))
         for rung, drums, at, right in rows
     ]
-    latest = {rung for day, rung, _ in dated if day == dated[0][0]}
-    before = [(day, right) for day, rung, right in dated if day != dated[0][0] and {rung} == latest]
-    that_day = [right for day, right in before if day == before[0][0]]
-    return Tally(sum(that_day), len(that_day))
 
 
 def comes_back(level: DrillLevel, drill: Drill[Any]) -> Say:

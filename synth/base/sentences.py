@@ -17,13 +17,15 @@ Id = Annotated[str, Meta(min_length=1, max_length=64)]
 Number = Annotated[float, Meta(ge=-1e12, le=1e12)]
 # An answer or figure; whole numbers stay whole.
 Figure = Annotated[int, Meta(ge=-(10**12), le=10**12)] | Number
-Plain = Annotated[str, Meta(max_length=1000)] | Figure | bool | None
+# An unknown sentence becomes the value of a plain one, so that both may be as long.
+Text = Annotated[str, Meta(max_length=2000)]
+Plain = Text | Figure | bool | None
 
 
 class Sentence(Struct, rename={"values": "with"}, omit_defaults=True):
     """A sentence as ``Say.to_json`` writes it."""
 
-    say: Annotated[str, Meta(max_length=2000)]
+    say: Text
     values: Annotated[dict[Id, Sentence | Plain], Meta(max_length=32)] = {}
 
     def to_say(self) -> Say:

@@ -17,7 +17,7 @@ from synth.score.grooves import Groove, groove, grooves
 from synth.score.hits import SHARP_DRUMS
 from synth.score.metre import TEMPO_RANGE_BPM, Count, Metre, steady_count
 from synth.sound.kits import FAMILY_NAMES, of_family
-from synth.sound.loop import Loop, Second, loop, loop_phrase
+from synth.sound.loop import PHRASE_BARS, Loop, Second, loop, loop_phrase
 from synth.sound.pool import POOL
 
 USUAL = Template("board.usual_tempo", "{groove} usually has {usual} BPM, so the tempo is {usual} now.")
@@ -148,10 +148,12 @@ class BoardPhrase:
         return replace(self, groove=name, file=None, intro=0)._at_its_tempo()
 
     def with_record(self, record: FileRecord) -> "BoardPhrase":
-        """The phrase from a file, with all that is in it; a recording plays alone, at its own tempo."""
+        """The phrase from a file, with all that is in it; a recording plays alone, with its own tempo and phrases."""
         found = replace(self, file=record, hear=Hear.SONG, intro=self.intro if record.recorded else 0)
         if record.recorded:
             found = replace(found, beside=Beside.NONE, own_tempo=False)
+            if record.record.phrase_bars in PHRASE_BARS:
+                found = replace(found, bars=record.record.phrase_bars)
         return found._at_its_tempo()
 
     def _at_its_tempo(self) -> "BoardPhrase":

@@ -27,7 +27,7 @@ MISSED = Template(
 AGAIN = Template(
     "void.again",
     "The sound stumbled again, so this trial does not count. Close other programs, or choose a "
-    "longer latency under Sound and taps.",
+    "longer latency under Sound and taps and calibrate again.",
 )
 UNTAPPED = Template(
     "void.untapped",

@@ -6,7 +6,7 @@ there). Commands and the files that they write stay in English with decimal poin
 
 from hashlib import sha256
 
-from PySide6.QtCore import QCoreApplication, QLibraryInfo, QLocale, QTranslator
+from PySide6.QtCore import QT_TRANSLATE_NOOP, QCoreApplication, QLibraryInfo, QLocale, QTranslator
 
 import assets
 from app.settings import LANGUAGES
@@ -52,6 +52,10 @@ def whole(language: str) -> bool:
         return f"{sha256(table.read_bytes()).hexdigest()}  {table.name}" in digests.splitlines()
     except (OSError, UnicodeDecodeError):
         return False
+
+
+# Of Qt's own file dialog, what its Spanish table still has under earlier texts.
+QT_TEXTS = (QT_TRANSLATE_NOOP("QFileDialog", "&Look in:"), QT_TRANSLATE_NOOP("QFileDialog", "Files of &type:"))
 
 
 def speak(application: QCoreApplication, setting: str, system: QLocale | None = None) -> str:

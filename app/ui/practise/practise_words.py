@@ -56,6 +56,8 @@ class PractiseWords(QObject):
         heard = None if practice.trial is None or practice.phase is Phase.READY else practice.trial.recorded
         if heard is None:
             return ""
+        if self._result is None and practice.drill.title_tells:
+            return self.tr("On a record of yours")
         words = self.tr("On: {title}").format(title=heard.title)
         other = practice.trial.second_recorded if practice.trial is not None else None
         if other is not None:

@@ -16,6 +16,7 @@ from exercises.progress.gains import (
     STANDS,
     Tally,
     comes_back,
+    day_began,
     last_time,
     new_rung,
     stands,
@@ -80,6 +81,19 @@ def test_last_time_are_the_answers_of_the_day_before_on_the_rung_of_today(logboo
     assert last_time(logbook, "me", one) == Tally(2, 4)
     on_rung(logbook, 2, [True], NOW)  # a day of two rungs is compared with none
     assert last_time(logbook, "me", one) == Tally()
+
+
+def test_a_rung_that_the_day_changed_is_told_with_the_one_it_began_on(logbook):
+    one = drill("drum")
+    on_rung(logbook, 2, [True] * TOLD_FROM, NOW - timedelta(days=2))
+    on_rung(logbook, 1, [True], NOW)
+    on_rung(logbook, 2, [True] * 30, NOW + timedelta(minutes=1))
+    assert day_began(logbook, "me", one) == 1
+    level = learner_levels(logbook, "me").level("drum")
+    rung = level.rung(one)
+    assert rung > 1
+    said = stands(level, one, logbook, "me")[0]
+    assert str(said) == f"You are on rung {rung} of {len(one.rungs)}; you began the day on rung 1."
 
 
 @pytest.fixture

@@ -9,11 +9,14 @@ import sys
 from collections import Counter
 from pathlib import Path
 
+import msgspec
 import pytest
 
 import exercises
 import synth
+from synth.base.border import Unfit, fitted
 from synth.base.old_words import OLD_TEXTS
+from synth.base.sentences import Sentence
 from synth.base.words import Say, Template, fields, plural, say, templates
 
 ROOT = Path(__file__).parents[3]
@@ -165,3 +168,13 @@ def test_what_a_logbook_or_a_plan_may_name_is_known_where_it_is_read():
         env=surroundings,
     )
     assert run.stdout.strip() == "[]"
+
+
+def test_an_unknown_sentence_as_long_as_a_file_may_hold_is_kept_and_read_again():
+    """It becomes the value of a plain one, which a file must then be able to hold."""
+    unknown = Sentence(say="x" * 2000)
+    fitted(msgspec.to_builtins(unknown), Sentence)
+    kept = unknown.to_say().to_json()
+    assert fitted(kept, Sentence).to_say() == unknown.to_say()
+    with pytest.raises(Unfit):
+        fitted({"say": "x" * 2001}, Sentence)

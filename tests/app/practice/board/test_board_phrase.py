@@ -143,6 +143,8 @@ def test_a_recording_plays_alone_from_its_first_phrase_after_the_intro(recorded)
     assert (phrase.tempo_bpm, phrase.hear, phrase.beside) == (124, Hear.SONG, Beside.NONE)
     assert [phrase.at_tempo(bpm).tempo_bpm for bpm in (60, 120, 200)] == [117, 120, 131]  # within 6 %
     assert phrase.with_groove("backbeat").file is None
+    eight = replace(record, record=replace(record.record, phrase_bars=8))
+    assert [BoardPhrase(bars=16).with_record(each).bars for each in (record, eight)] == [4, 8]  # its own phrases
     with pytest.raises(Trouble, match="no notes to save"):
         save_midi(phrase, Path("out.mid"))
 

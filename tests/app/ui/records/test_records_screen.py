@@ -225,6 +225,25 @@ def test_practise_on_it(window, screen, practice):
     assert place.text() == "On: Bravo. The tutor has confirmed its count by ear."
 
 
+def test_a_title_that_may_hold_the_tempo_is_shown_after_the_tempo_was_said(window, screen, practice):
+    screen.table.choose(f"{3:032x}")
+    screen.practise.click()
+    practice.choose(replace(practice.wish, drill="tempo"))
+    window.contents.practise.go_on()
+    place = window.contents.practise.place
+    assert (practice.phase, place.text()) == (Phase.SOUNDING, "On a record of yours")
+    player = practice.player
+    player.now_s = player.start_s + float(practice.trial.targets_s[0])
+    practice.attempt.tap(_tap(player.now_s))
+    player.now_s = player.start_s + practice.trial.duration_s + 1
+    window.contents.practise.tick()
+    assert (practice.phase, place.text()) == (Phase.ASKING, "On a record of yours")
+    practice.answer_with("100")
+    window.contents.practise.redraw()
+    assert practice.phase is Phase.MARKED
+    assert place.text().startswith("On: Bravo.")
+
+
 def test_count_it_on_the_board(window, screen):
     screen.table.choose(f"{3:032x}")
     assert screen.to_board.isEnabled()
