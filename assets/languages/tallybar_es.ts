@@ -3167,6 +3167,10 @@
         <translation>Sí, empezar</translation>
     </message>
     <message>
+        <source>Another name is a new name for you: your trials stay. The settings add another learner.</source>
+        <translation>Otro nombre es un nombre nuevo para ti: tus pruebas se quedan. En los ajustes se añade otro alumno.</translation>
+    </message>
+    <message>
         <source>Play the groove</source>
         <translation>Poner el ritmo</translation>
     </message>

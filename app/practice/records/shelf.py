@@ -145,8 +145,8 @@ class Shelf:
         return self.records.known
 
     def read(self) -> None:
-        """Read the list, in a thread."""
-        if not self.ready and self._reading is None:
+        """Read the list, in a thread; not once it is closed."""
+        if not self.ready and self._reading is None and not self._over:
             self._reading = self.workers.submit(lambda: self.records.catalogue)
 
     # -- the list -------------------------------------------------------------------------------------------------
@@ -207,7 +207,7 @@ class Shelf:
 
     def begin(self) -> None:
         """Go on with what waited when the program ended."""
-        if self._queue is None and (self.catalogue.folder / WAITING).exists():
+        if self._queue is None and not self._over and (self.catalogue.folder / WAITING).exists():
             self.queue.stand_still(self._still)
 
     def add(self, paths: Iterable[Path | str]) -> None:

@@ -153,6 +153,7 @@ class WelcomeScreen(QWidget):
         self._sheet.show_count(steady_count(112.0, [4]))
         self._name = NameField(self.tr("Your name"), self.tr("It may stay empty. The settings can change it."))
         self._name.given.connect(self._give_name)
+        self._of_name = label(self.tr("It may stay empty. The settings can change it."), "soft", wrap=True)
         line = row(label(self._name.accessibleName(), "strong"), self._name, None)
         self._page(
             self.tr("Know where you are in the music"),
@@ -160,7 +161,7 @@ class WelcomeScreen(QWidget):
                 "Tallybar plays drums; you tap, count or answer; it says how near you were and what to practise next."
             ),
             line,
-            label(self.tr("It may stay empty. The settings can change it."), "soft", wrap=True),
+            self._of_name,
             label(
                 self.tr(
                     "So that you hear, without thinking, the beat, the one, which bar of the phrase is passing and "
@@ -308,6 +309,10 @@ class WelcomeScreen(QWidget):
         """Set the learner's name, empty for none."""
         self._name.setText(name)
         self._named = name
+        if name:  # who is there already is renamed
+            self._of_name.setText(
+                self.tr("Another name is a new name for you: your trials stay. The settings add another learner.")
+            )
 
     def _give_name(self) -> None:
         """Tell the name if it is another one than before."""

@@ -11,9 +11,10 @@ from app.practice.records.shelf import By, Shelf, Stand, stand_of
 from app.practice.records.trials_again import trials_on
 from app.practice.trial.next_trial import Wish
 from synth.base.errors import Trouble
+from synth.base.files import write_bytes
 from synth.base.words import say
 from synth.catalogue.catalogue import Catalogue
-from synth.catalogue.queue import Progress
+from synth.catalogue.queue import WAITING, Progress
 from synth.catalogue.recording import State
 from synth.score.recorded import Recorded
 from tests.app.later import Later
@@ -161,6 +162,18 @@ def test_files_that_are_missing_are_found_out_by_a_thread(shelf, catalogue, tmp_
     shelf.workers.run()
     assert shelf.poll()
     assert shelf.missing == {each.print for each in ALL} - {UNSURE.print}
+
+
+def test_a_window_that_closes_as_the_page_opens_begins_nothing(catalogue):
+    """What the page does a turn after its head comes to a list that is closed by then."""
+    queues, begun = [], Shelf(OwnRecords(lambda: catalogue), lambda _, told: queues.append(told) or Waiting(told))
+    write_bytes(catalogue.folder / WAITING, b"[]")
+    begun.close()
+    begun.read()
+    begun.begin()
+    begun.look()
+    assert not begun.ready
+    assert queues == []
 
 
 def test_a_record_that_is_taken_out_comes_back_as_it_was(shelf, catalogue):

@@ -120,6 +120,8 @@ class TestByKeys:
         window.change({"learner": "Ada", "learner_id": who.id})
         window.contents.show_welcome()
         assert welcome._name.text() == "Ada"
+        told = [each.text() for each in welcome.findChildren(QLabel) if each.isVisible()]
+        assert any(text.startswith("Another name is a new name for you: your trials stay.") for text in told)
         assert welcome.next.hasFocus()
         welcome._name.setText("Eva")
         welcome._name.editingFinished.emit()  # the field is left for the choice of a language
