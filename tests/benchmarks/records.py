@@ -98,6 +98,8 @@ def judge(shares: Shares, song: Song, truth: Truth, grid: Grid) -> float | None:
     shares.add("tempo", abs(grid.tempo_bpm / octave - truth.tempo_bpm) <= 0.01)
     shares.add("octave", octave == 1)
     shares.add("asked", grid.asks_octave)
+    if octave != 1:
+        shares.add("wrong_octave_asked", grid.asks_octave)
     beats_s = grid.count().beats_s
     true_s = truth.beats_s[(truth.beats_s > beats_s[0] - 0.1) & (truth.beats_s < beats_s[-1] + 0.1)]
     right = beats_f(beats_s, true_s)
@@ -183,6 +185,8 @@ def _songs() -> dict[str, dict[str, Any]]:
     found = {name: shares.figure(name, goal) for name, goal in goals.items()}
     asked = shares.figure("asked", 0.15)
     found["asked"] = asked | {"goal": "at most 0.15", "met": asked["value"] <= 0.15}
+    asks = shares.found.get("wrong_octave_asked", [])
+    found["wrong_octaves_asked"] = {"value": int(sum(asks)), "unit": f"of {len(asks)}"}
     wrong = int(sum(shares.found.get("wrong_where_sure", [])))
     found["sure_and_wrong"] = {"value": wrong, "unit": "songs", "goal": "at most 1", "met": wrong <= 1}
     for name, of in (("beats_70_ms", shares), ("beats", theirs)):

@@ -172,7 +172,7 @@ def short() -> Iterator[Path]:
 def figures() -> dict[str, dict[str, Any]]:
     """Grids of the folder right or refused, and the day on them."""
     from app.demo.invented import PEOPLE, demo_weeks
-    from exercises.trial.trial import MARKING
+    from exercises.trial.versions import MARKING
     from tests.end_to_end.desk import Desk, Hand, missing
     from tests.end_to_end.test_todays_plan import QuickProgram
 

@@ -1,6 +1,6 @@
 """From what was heard of a recording to its grid."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -75,8 +75,16 @@ class Hypothesis:
 
 
 def find_grid(heard: Heard) -> Grid:
-    """The grid of a recording, or why it has none."""
+    """The grid of a recording, or why it has none. Long silence at its ends says nothing."""
+    part, from_s = heard.sounding()
+    grid = replace(_found(part), duration_s=heard.duration_s)
+    if grid.refused is not None or not from_s:
+        return grid
+    one_s, start_s, until_s = (each + from_s for each in (grid.one_s, grid.start_s, grid.steady_until_s))
+    return replace(grid, one_s=one_s, start_s=start_s, steady_until_s=until_s)
 
+
+def _found(heard: Heard) -> Grid:
     def none(why: Say) -> Grid:
         return Grid.none(why, heard.duration_s)
 

@@ -40,6 +40,9 @@ CELL, LEVEL_CELL = 11, 110
 BLOCK = 2400 * LEVEL_CELL
 # Onset strength: the mean of so many seconds is taken away; a peak counts at most this often the root mean square.
 MEAN_S, MOST = 1.0, 8.0
+# Samples by which a recording may be cut: whole cells and frames of every kind (2.6 s). Mean square of so many below
+# this share of the greatest is silence; less of it at an end than so many s stays.
+PIECE, SILENT, SILENCE_S = 56_320, 1e-5, 12.0
 # Frames that are normalised at a time (three minutes).
 AT_ONCE = 1 << 15
 
@@ -63,6 +66,30 @@ class Heard:
     def silent(self) -> bool:
         """Whether there is nothing to hear."""
         return not self.level.size or float(self.level.max()) < 1e-9
+
+    def sounding(self) -> tuple["Heard", float]:
+        """What is kept of it without long silence at its ends, and the s that were cut off its beginning."""
+        if self.silent:
+            return self, 0.0
+        size = PIECE // LEVEL_CELL
+        pieces = np.add.reduceat(self.level, np.arange(0, len(self.level), size)) / size
+        sounds = np.flatnonzero(pieces >= SILENT * pieces.max())
+        piece_s = PIECE / RATE_HZ
+        first, last = int(sounds[0]), int(sounds[-1]) + 1
+        first *= first * piece_s > SILENCE_S
+        if self.duration_s - last * piece_s <= SILENCE_S:
+            last = len(pieces)
+        if (first, last) == (0, len(pieces)):
+            return self, 0.0
+
+        def part(cell: int, more: int = 0) -> slice:
+            return slice(first * PIECE // cell, last * PIECE // cell + more)
+
+        spectra = Spectra(self.spectra.rows[part(LONG_HOP, 1)].copy(), self.spectra.hop_s)
+        spectra.rows[-1] = 0
+        end_s = min(self.duration_s, last * piece_s)
+        onsets, attack, level = self.onsets[:, part(HOP)], self.attack[part(CELL)], self.level[part(LEVEL_CELL)]
+        return Heard(onsets, attack, level, spectra, end_s - first * piece_s), first * piece_s
 
 
 class Frames:

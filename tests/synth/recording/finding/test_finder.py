@@ -115,3 +115,29 @@ def test_a_delay_moves_the_grid_and_nothing_else():
 def test_a_refused_grid_has_no_count():
     with pytest.raises(ValueError, match="no grid"):
         found_in(np.zeros(RATE_HZ, np.float32)).count()
+
+
+@pytest.mark.parametrize(("before", "after"), [(0, 2), (2, 0), (1.2, 0.7)])
+def test_long_silence_at_the_ends_changes_nothing(before, after):
+    samples, beats_s = drums(bars=40)
+    rng = np.random.default_rng(0)
+    ends = [(3e-5 * rng.standard_normal(int(share * len(samples)))).astype(np.float32) for share in (before, after)]
+    whole = np.concatenate([ends[0], samples, ends[1]])
+    late_s = len(ends[0]) / RATE_HZ
+    alone, grid = found_in(samples), found_in(whole)
+    assert grid.refused is None
+    assert grid.tempo_bpm == pytest.approx(124, abs=0.005)
+    assert grid.one_s - late_s == pytest.approx(float(beats_s[0]), abs=0.002)
+    assert grid.start_s - late_s == pytest.approx(alone.start_s, abs=0.006)
+    assert grid.steady_until_s <= late_s + len(samples) / RATE_HZ
+    assert (grid.intro_bars, grid.phrase_first, grid.sure) == (alone.intro_bars, alone.phrase_first, alone.sure)
+    assert grid.duration_s == len(whole) / RATE_HZ
+
+
+def test_a_short_silence_stays():
+    heard = hear([np.pad(drums(bars=16)[0], RATE_HZ * 10)])
+    assert heard.sounding() == (heard, 0.0)
+
+
+def test_little_sound_and_long_silence_is_too_short():
+    assert "at least 20 s" in str(found_in(np.pad(drums(bars=6)[0], (0, 60 * RATE_HZ))).refused)
