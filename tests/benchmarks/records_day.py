@@ -107,6 +107,7 @@ class Day:
 
     def confirm(self, right: set[str]) -> None:
         """Open one record after the other; confirm what is right."""
+        self.hand.focus("Tallybar")  # nobody manages windows: a dialog that closes late takes the keyboard with it
         time.sleep(2.0)
         self.hand.press("Home")
         for name in sorted(self.entries()):

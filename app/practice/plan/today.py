@@ -37,6 +37,11 @@ def records_share(wished: float, height: float) -> float:
     return min(MOST_RECORDS, share)
 
 
+def on_records(trials: int, share: float) -> int:
+    """How many of the first trials of an item are on own records: the share, rounded, as they are few; never all."""
+    return max(0, min(floor(trials * share + 0.5), trials - 1))
+
+
 class State(StrEnum):
     """State of an item of the plan."""
 
@@ -126,7 +131,7 @@ class Today:
             return Wish(item.drill, item.rung, way=free.way)
         one = drills()[item.drill]
         share = records_share(records, item.rung / len(one.rungs)) if one.records else 0.0
-        mixed = floor(self.trial * share) > floor((self.trial - 1) * share)
+        mixed = on_records(self.trial, share) > on_records(self.trial - 1, share)
         return Wish(item.drill, way=free.way, record=ANY if mixed else "")
 
     def state(self, index: int) -> State:

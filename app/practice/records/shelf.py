@@ -145,8 +145,8 @@ class Shelf:
         return self.records.known
 
     def read(self) -> None:
-        """Read the list, in a thread; not once it is closed."""
-        if not self.ready and self._reading is None and not self._over:
+        """Read the list, in a thread, unless closed; ``poll`` says so then, also where it was read meanwhile."""
+        if self._reading is None and not self._over:
             self._reading = self.workers.submit(lambda: self.records.catalogue)
 
     # -- the list -------------------------------------------------------------------------------------------------

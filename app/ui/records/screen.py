@@ -264,10 +264,11 @@ class RecordsScreen(QWidget):
             self._come()
 
     def _come(self) -> None:
+        ready = self.shelf.ready
         self.redraw()
         self._hurry()
         self._take_focus()
-        if self.shelf.ready:
+        if ready:
             QTimer.singleShot(LATER_MS, self, self._look)
         else:  # behind the paint: it would wait for the thread that reads
             self.shelf.read()
@@ -317,7 +318,8 @@ class RecordsScreen(QWidget):
         with quiet(self.order):
             self.order.setCurrentIndex(self.order.findData(shelf.by))
         many = shelf.many if shelf.ready else 0
-        first = bool(many) and self.table.isHidden() and self.files.hasFocus()
+        # Also while another program has the keyboard: somebody may do something else meanwhile.
+        first = bool(many) and self.table.isHidden() and self.window().focusWidget() is self.files
         if many and not rows:
             self.empty.setText(self.tr("No record in the list is like that."))
         self.empty.setVisible(not rows)

@@ -153,12 +153,13 @@ def today(drill="one", rung=4, trials=10, reason=Reason.DUE):
     return Today(Plan((Item(drill, rung, trials, 5.0, reason, drills()[drill].asks()),), 10))
 
 
-@pytest.mark.parametrize("share", [0.0, 0.2, 0.5, 0.7, 1.0])
-def test_a_plan_mixes_in_its_share_and_more_on_higher_rungs(share):
+@pytest.mark.parametrize("trials", [3, 4, 7, 40])
+@pytest.mark.parametrize("share", [0.0, 0.2, 0.3, 0.5, 0.7, 1.0])
+def test_a_plan_mixes_in_its_share_and_more_on_higher_rungs(share, trials):
     def mixed(rung):
-        plan = today(rung=rung, trials=40)
+        plan = today(rung=rung, trials=trials)
         wishes = []
-        for at in range(40):
+        for at in range(trials):
             plan.counts[0] = at
             wishes.append(plan.wish(Wish(), share).record == ANY)
         return np.mean(wishes)
@@ -166,11 +167,13 @@ def test_a_plan_mixes_in_its_share_and_more_on_higher_rungs(share):
     rungs = len(drills()["one"].rungs)
     shares = [mixed(rung) for rung in range(1, rungs + 1)]
     assert shares == sorted(shares)
-    assert max(shares) <= MOST_RECORDS
-    # On average what is wished, half a rung aside, as far as the limit allows; most of them even on the first rung.
-    assert np.mean(shares) == pytest.approx(min(share, MOST_RECORDS), abs=0.1)
+    assert max(shares) <= MOST_RECORDS + 0.5 / trials
+    assert max(shares) < 1
+    # On average what is wished, half a rung aside, as far as the limits allow, also where an item has few trials;
+    # most of them even on the first rung.
+    assert np.mean(shares) == pytest.approx(min(share, MOST_RECORDS, 1 - 1 / trials), abs=0.1)
     if share == 1.0:
-        assert shares[0] >= 0.6
+        assert shares[0] >= 0.6 - 0.5 / trials
 
 
 def test_warm_ups_and_drills_of_single_drums_stay_with_own_sound():
@@ -205,7 +208,7 @@ def test_without_a_fitting_record_a_free_choice_says_so_and_a_plan_goes_on(pract
         practice.start()
     assert practice.phase is Phase.READY
     day = Planned(today=today(), records=lambda: 1.0)
-    day.today.counts[0] = 6
+    day.today.counts[0] = 1
     practice.course = practice.day = day
     assert practice.next_wish.record == ANY
     practice.start()
@@ -237,7 +240,7 @@ def test_after_a_file_that_cannot_be_read_a_free_choice_of_any_takes_another(pra
 def test_a_plan_goes_on_past_a_file_that_cannot_be_read(practice, monkeypatch, shelf):
     practice.records = own(shelf)
     practice.course = practice.day = Planned(today=today(), records=lambda: 1.0)
-    practice.day.today.counts[0] = 6
+    practice.day.today.counts[0] = 1
     take = practice.ahead.take
 
     def taken(wish, rate):

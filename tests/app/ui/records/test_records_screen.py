@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 from PySide6.QtCore import QCoreApplication, QMimeData, QPoint, QPointF, QRect, Qt, QUrl
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QWidget
 
 from app.practice.board.board_phrase import Hear
 from app.practice.records.own_records import ANY, OwnRecords
@@ -359,3 +359,20 @@ def test_rows_come_a_turn_after_the_head_of_the_page(qtbot, fresh, monkeypatch):
     qtbot.waitUntil(screen.table.isVisible)
     assert asked == [1]
     assert len(column(screen, 0)) == 5
+
+
+def test_the_first_record_takes_the_keyboard_also_behind_another_program(qtbot, fresh, catalogue):
+    recordings = list(catalogue)
+    for each in recordings:
+        catalogue.forget(each.print)
+    fresh.contents.show_tab(RECORDS)
+    screen = fresh.contents.records.list
+    qtbot.waitUntil(screen.files.hasFocus)
+    other = QWidget()
+    qtbot.addWidget(other)
+    other.show()
+    other.activateWindow()
+    qtbot.waitUntil(lambda: not fresh.isActiveWindow())
+    catalogue.keep(recordings[0])
+    screen.redraw()
+    assert fresh.focusWidget() is screen.table
