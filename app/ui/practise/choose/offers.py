@@ -12,20 +12,22 @@ from app.ui.widgets.grid import Grid
 
 # Widest and highest offer at 100 % text size.
 WIDE_PX, HIGH_PX = 320, 88
+# So many choices are in sight one below the other in large text.
+SEEN = 4
 # Of more choices the lines stand this close.
 FEW, CLOSE_PX = 6, 3
 ARROWS = (Qt.Key.Key_Left, Qt.Key.Key_Right, Qt.Key.Key_Up, Qt.Key.Key_Down)
 
 
 class Offer(KeyButton):
-    """One choice; checked once it is picked."""
+    """One choice; checked once it is picked. ``kind`` is that of its words."""
 
-    def __init__(self, words: str, description: str, key: str) -> None:
+    def __init__(self, words: str, description: str, key: str, kind: str) -> None:
         super().__init__(words, description, key)
         self.setProperty("kind", "offer")
         self.setCheckable(True)
         self.setSizePolicy(QSizePolicy.Policy.Minimum, QSizePolicy.Policy.Expanding)
-        turn_into(self.words, "lead")
+        turn_into(self.words, kind)
         self.hint.setVisible(bool(key))
         self.line.addStretch(1)
 
@@ -58,9 +60,11 @@ class Offers(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         named(self, self.tr("Answers"), self.tr("Press the digit beside an answer, or go to it with the arrow keys."))
         self.offers: dict[str, Offer] = {}
+        # In large text many choices stand in two columns, and so in sight, in smaller words alone.
+        kind = "body" if len(choices) > SEEN and look.px(100) > look.LARGE else "lead"
         for number, (key, words) in enumerate(choices, start=1):
             digit = str(number) if number <= 9 else ""
-            offer = Offer(words, self.tr("Answers: {words}").format(words=words), digit)
+            offer = Offer(words, self.tr("Answers: {words}").format(words=words), digit, kind)
             offer.clicked.connect(lambda _=False, key=key: self.picked.emit(key))
             self.offers[key] = offer
             for code in (digit, f"Num+{digit}") if digit else ():

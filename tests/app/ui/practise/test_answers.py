@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QApplication
 
 from app.practice.trial.attempt import Phase
 from app.practice.trial.next_trial import Wish
+from app.ui.practise.choose.offers import SEEN
 from app.ui.practise.trial.answer_panel import CHANGE_S, DEAF_S
 from app.ui.window import Window
 from exercises.drills import drills
@@ -52,6 +53,23 @@ def test_nothing_is_filled_in_and_return_alone_gives_nothing(window, qtbot, prac
         press(qtbot, Qt.Key.Key_Return)
         assert practice.phase is Phase.ASKING
         press(qtbot, Qt.Key.Key_Escape)
+
+
+@pytest.mark.parametrize(("drill", "rung"), [("in-line", 9), ("odd-phrase", 3), ("odd-phrase", 8)])
+def test_all_choices_are_in_sight_with_the_largest_text(window, qtbot, practice, player, request, drill, rung):
+    """1280 x 800 at 200 % in Spanish, whose words are longer: nothing to scroll to, no word cut."""
+    request.addfinalizer(lambda: window.change({"text_percent": 100, "language": "en"}))
+    window.change({"text_percent": 200, "language": "es"})
+    window.resize(1280, 800)
+    practice.choose(Wish(drill, rung))
+    window.contents.practise.go_on()
+    tick(window, player, practice.attempt.trial_end_s() + 0.001)
+    panel = window.contents.practise.panel
+    assert len(practice.trial.choices) > SEEN
+    QApplication.processEvents()
+    assert window.contents.practise.page_view.verticalScrollBar().maximum() == 0
+    for offer in panel.body.offers.values():
+        assert offer.width() >= offer.sizeHint().width()
 
 
 def test_two_digits_fill_bar_and_beat(window, qtbot, practice, player):
