@@ -15,8 +15,9 @@ from synth.catalogue.recording import Recording
 
 # Columns that large text leaves no room for: the page of the record has what they say.
 FIRST_TO_GO = (2, 3)
-# Width of the last column, in which the longest usual text has two lines (at 100 % text size).
-STAND_PX = 156
+# Where the list is narrower, rows have two lines; width of the last column, in which its longest usual text has two
+# (at 100 % text size).
+NARROW_PX, STAND_PX = 900, 156
 # The order that a click on the head of a column gives.
 ORDERS = {0: By.TITLE, 1: By.TEMPO, 4: By.STATE}
 
@@ -117,17 +118,19 @@ class RecordsTable(RowsTable):
         self._size_titles()
 
     def _size_titles(self) -> None:
-        """Large text leaves the titles what the other columns do not need, and two lines."""
+        """Leave the titles what the other columns do not need, and two lines where that is little."""
+        self._size_rows()
         wide = self.viewport().width()
-        rest = wide - self.columnWidth(1) - look.px(STAND_PX)
-        self.setColumnWidth(0, rest if self._lines() > 1 else max(look.px(220), wide * 3 // 10))
+        others = sum(self.columnWidth(at) for at in range(1, 4) if not self.isColumnHidden(at))
+        rest = wide - others - look.px(STAND_PX)
+        self.setColumnWidth(0, rest if self._lines() > 1 else wide * 3 // 10)
 
     def _lines(self) -> int:
-        return 2 if look.px(100) > look.LARGE else 1
+        return 2 if self.viewport().width() < look.px(NARROW_PX) else 1
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        if self._lines() > 1:
+        if event.size().width() != event.oldSize().width():
             self._size_titles()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:

@@ -100,7 +100,8 @@ class RowsTable(QTableView):
         text_px = round(self._lines() * look.px(look.TYPE.body) * 1.25)
         row_px = max(look.TARGET_PX, text_px + 16)
         self.verticalHeader().setDefaultSectionSize(row_px)
-        self.setMinimumHeight(max(self._least_px, self.horizontalHeader().sizeHint().height() + 2 * row_px))
+        around_px = self.horizontalHeader().sizeHint().height() + 2 * self.frameWidth()
+        self.setMinimumHeight(max(self._least_px, around_px + 2 * row_px))
 
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)

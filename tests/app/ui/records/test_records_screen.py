@@ -87,7 +87,7 @@ def test_every_record_has_its_row(qtbot, screen):
 @pytest.mark.parametrize("size", [(1280, 800), (900, 600)])
 def test_at_200_per_cent_titles_stand_whole_in_two_lines(qtbot, window, catalogue, size, request):
     """In every row of the list, and two rows are seen at least."""
-    long = "A long title that was invented for the lists of this test"
+    long = "A long title that was invented for this test"
     catalogue.keep(replace(catalogue.get(f"{1:032x}"), title=long, artist="A band that was invented, too"))
     request.addfinalizer(lambda: window.change({"text_percent": 100, "language": "en"}))
     window.change({"text_percent": 200, "language": "es"})
@@ -103,6 +103,23 @@ def test_at_200_per_cent_titles_stand_whole_in_two_lines(qtbot, window, catalogu
         words = table.fontMetrics().boundingRect(room, Qt.TextFlag.TextWordWrap, index.data())
         assert words.height() <= cell.height(), index.data()
     assert table.viewport().height() >= 2 * table.rowHeight(0)
+
+
+def test_usual_titles_stand_whole_in_a_small_window(qtbot, window, screen, catalogue):
+    """900 x 600 at 100 %, where all columns are shown, in two lines."""
+    title = "A song with a title"
+    catalogue.keep(replace(catalogue.get(f"{1:032x}"), title=title, artist="A band that was invented"))
+    window.resize(900, 600)
+    table = screen.table
+    screen.redraw()
+    qtbot.waitUntil(lambda: table.records.index(0, 0).data().endswith(title))
+    QApplication.processEvents()
+    for column in (0, 4):
+        index = table.records.index(0, column)
+        cell = table.visualRect(index)
+        room = QRect(0, 0, cell.width() - 8, 1000)
+        words = table.fontMetrics().boundingRect(room, Qt.TextFlag.TextWordWrap, index.data())
+        assert words.height() <= cell.height(), index.data()
 
 
 def test_search_order_and_the_unsure_alone(qtbot, screen):
