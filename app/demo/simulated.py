@@ -12,6 +12,7 @@ import numpy as np
 from exercises.drills import drill
 from exercises.trial.trial import Answer, Kind, Trial
 from synth.base.arrays import Seconds
+from synth.base.draws import seeded
 from synth.base.errors import Trouble, near
 
 Learner = Callable[[Trial, np.random.Generator], Answer]
@@ -129,7 +130,7 @@ def simulate(name: str, trial: Trial, seed: int = 0) -> Answer:
     """Answer of a simulated learner by name. Raises ``Trouble`` with near names for an unknown one."""
     if name not in LEARNERS:
         raise Trouble(f"There is no simulated learner {name!r}.{near(name, LEARNERS)}")
-    return LEARNERS[name](trial, np.random.default_rng([seed, trial.seed, trial.rung]))
+    return LEARNERS[name](trial, seeded(seed, trial.seed, trial.rung))
 
 
 def _taps(taps_s: Seconds, value: str | float | None = None) -> Answer:

@@ -8,8 +8,9 @@ from abc import ABC, abstractmethod
 from collections.abc import Callable
 from dataclasses import replace
 from enum import StrEnum
+from functools import cache
 from math import hypot
-from typing import Generic, get_type_hints
+from typing import Any, Generic, get_type_hints
 
 import numpy as np
 
@@ -21,6 +22,7 @@ from exercises.trial.sheet_marks import SheetMarks
 from exercises.trial.trial import LOST_COUNT, Answer, Kind, Result, Rule, Trial
 from synth.base.arrays import Seconds
 from synth.base.border import Unfit, fitted
+from synth.base.draws import seeded
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
 from synth.score.arranging.arrangement import Arrangement
@@ -124,8 +126,12 @@ class Drill(ABC, Generic[R]):
                 raise Trouble(self.not_on_records(drill=self.title()))
             row, source = replace(row, phrase_bars=recording.phrase_bars(row.phrase_bars)), recording
         trial = self.build(row, rng, source)
+        first_kit, second_kit = self.draws_kits(rung, seed, kit_family)
         return replace(
-            self._with_kits(trial, rung, seed, kit_family),
+            trial,
+            kit_seed=first_kit,
+            beside=tuple(replace(part, kit_seed=second_kit) for part in trial.beside),
+            entry=trial.entry and replace(trial.entry, kit_seed=second_kit),
             drill=self.id,
             rung=rung,
             seed=seed,
@@ -150,7 +156,8 @@ class Drill(ABC, Generic[R]):
         ruled = [name for name in self.marked_by if name in trial.rules]
         if len(ruled) < len(self.marked_by):  # of a version that had fewer rules, or kept none
             row = row_of(self.id, self.rungs, trial.rung, trial.version)
-        kinds = get_type_hints(type(row), include_extras=True)
+        kind: Any = type(row)
+        kinds = _kinds(kind)
         try:
             return replace(row, **{name: fitted(trial.rules[name], kinds[name]) for name in ruled})
         except Unfit as slip:
@@ -161,7 +168,10 @@ class Drill(ABC, Generic[R]):
         return self.row_at(rung).draw_name(self._rng(rung, seed))
 
     def draws_kits(self, rung: int, seed: int, family: str | None = None) -> tuple[int, int]:
-        """Kits that ``make`` draws for the record and for a second one; ``Trouble`` for an unknown family."""
+        """Kits that ``make`` draws for the record and for a second one, apart from what is asked.
+
+        The same two on the first rungs. ``Trouble`` for an unknown family.
+        """
         kits = [0, 1, 2] if rung <= SAME_KITS_TO else draw_kits(self._rng(rung, seed, KITS), 3)
         first = of_family(kits[0], family)
         return first, kits[1] if kits[1] != first else kits[2]
@@ -170,17 +180,7 @@ class Drill(ABC, Generic[R]):
         """The generator of a trial, or of another ``stream`` beside it."""
         if seed < 0:
             raise ValueError(f"seed {seed}: 0 or more expected")
-        return np.random.default_rng([self.place, rung, seed, *stream])
-
-    def _with_kits(self, trial: Trial, rung: int, seed: int, family: str | None) -> Trial:
-        """The trial with its kits drawn, apart from what it asks: the same two on the first rungs."""
-        first, second = self.draws_kits(rung, seed, family)
-        return replace(
-            trial,
-            kit_seed=first,
-            beside=tuple(replace(part, kit_seed=second) for part in trial.beside),
-            entry=trial.entry and replace(trial.entry, kit_seed=second),
-        )
+        return seeded(self.place, rung, seed, *stream)
 
     @abstractmethod
     def build(self, rung: R, rng: np.random.Generator, source: Source) -> Trial:
@@ -275,6 +275,12 @@ class Drill(ABC, Generic[R]):
     def chance(self, trial: Trial) -> float:
         """Probability of a right answer by guessing."""
         return 0.0
+
+
+@cache
+def _kinds(row: Any) -> dict[str, Any]:
+    """Types of a row's columns."""
+    return get_type_hints(row, include_extras=True)
 
 
 def plain(value: object) -> Rule:

@@ -16,6 +16,7 @@ from enum import StrEnum
 import numpy as np
 
 from exercises.trial.trial import LOST_COUNT, Result, Trial
+from synth.base.draws import seeded
 from synth.base.words import Say, Template
 
 # Range of seconds between two things, and seconds to answer.
@@ -104,7 +105,7 @@ class SideTask:
 
 def side_task(trial: Trial, task: Task = Task.PARITY) -> SideTask:
     """The side task of a trial, determined by the trial's seed. No thing repeats immediately."""
-    rng = np.random.default_rng([list(Task).index(task), trial.rung, trial.seed])
+    rng = seeded(list(Task).index(task), trial.rung, trial.seed)
     end_s = trial.count.end_s - ANSWER_WITHIN_S
     things: list[Thing] = []
     at_s, before = FIRST_S + float(rng.uniform(0, LONGEST_GAP_S - SHORTEST_GAP_S)), -1

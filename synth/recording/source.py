@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from synth.base.arrays import Ints
+from synth.base.draws import seeded
 from synth.base.errors import Trouble
 from synth.base.words import Template
 from synth.recording.grid import Grid
@@ -89,7 +90,7 @@ class RecordingSource:
             raise Trouble(NO_TEMPO(title=title, bpm=bpm, low=round(low), high=round(high)))
         form = Form.parse(form) if isinstance(form, str) else form
         whole = self.whole(phrase_bars)
-        rng = np.random.default_rng([SALT, seed])
+        rng = seeded(SALT, seed)
         first_name, first_bars = form.sections[0]
         if first_name == "intro":
             return replace(self._from_intro(whole, first_bars, form.bars, rng), seed=seed)

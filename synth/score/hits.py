@@ -42,10 +42,11 @@ ROUND_ROBIN = np.cumsum(np.append(0, np.random.default_rng(0).integers(1, TAKES,
 
 def _round_robin(voice: Shorts) -> Shorts:
     """Number of the take of every hit, counted for each voice by itself."""
-    takes = np.zeros(len(voice), dtype=np.int16)
-    for index in set(voice.tolist()):
-        rows = np.flatnonzero(voice == index)
-        takes[rows] = ROUND_ROBIN[np.arange(len(rows)) % len(ROUND_ROBIN)]
+    takes = np.empty(len(voice), dtype=np.int16)
+    together = np.argsort(voice, kind="stable")
+    place = np.arange(len(voice))
+    begins = np.append(True, voice[together][1:] != voice[together][:-1])
+    takes[together] = ROUND_ROBIN[(place - np.maximum.accumulate(place * begins)) % len(ROUND_ROBIN)]
     return takes
 
 

@@ -5,7 +5,7 @@ and phrases are numbered from one; bar 0 is the pick-up before the first full ba
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
@@ -144,7 +144,14 @@ class Count:
 
     def shifted(self, by_s: float) -> "Count":
         """Delay the count by ``by_s`` seconds."""
-        return replace(self, beats_s=self.beats_s + by_s, end_s=self.end_s + by_s)
+        return Count(
+            self.beats_s + by_s,
+            self.beat_in_bar,
+            self.bar_number,
+            self.bar_in_phrase,
+            self.phrase_number,
+            self.end_s + by_s,
+        )
 
     def excerpt(self, first: int, beats: int | None = None) -> "Count":
         """Take ``beats`` rows (default: all that follow) from row ``first`` on; times and numbers are kept."""

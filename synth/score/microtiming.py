@@ -4,6 +4,7 @@ import numpy as np
 import numpy.typing as npt
 
 from synth.base.arrays import Seconds
+from synth.base.draws import Draws
 from synth.score.hits import FILTER, INDEX, SWEEPS, VOICE_NAMES
 
 # SD in ms of all hits but kicks on a beat, by the family that a groove file names: within the 3 to 8 ms that are
@@ -22,7 +23,7 @@ MOST_SDS = 3.0
 
 
 def drawn_shifts_s(
-    beats: npt.NDArray[np.float64], voice: npt.NDArray[np.float64], family: str, generator: np.random.Generator
+    beats: npt.NDArray[np.float64], voice: npt.NDArray[np.float64], family: str, generator: Draws
 ) -> Seconds:
     """Seconds by which each hit comes late (negative: early), (n,).
 
@@ -32,7 +33,7 @@ def drawn_shifts_s(
     if family not in PLAYED_MS:
         return np.zeros(len(beats))
     _, first, which = np.unique(voice * 1e6 + np.round(beats, 4), return_index=True, return_inverse=True)
-    drawn = np.clip(generator.standard_normal(len(first)), -MOST_SDS, MOST_SDS)[which]
+    drawn = np.clip(generator().standard_normal(len(first)), -MOST_SDS, MOST_SDS)[which]
     on_beat = np.abs(beats - np.rint(beats)) < 1e-6
     sd_ms = np.where((voice == INDEX["kick"]) & on_beat, KICK_MS, PLAYED_MS[family])
     sd_ms[IS_ON_GRID[voice.astype(np.int64)]] = 0.0

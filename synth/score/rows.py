@@ -5,6 +5,7 @@ from collections.abc import Sequence
 import numpy as np
 import numpy.typing as npt
 
+from synth.base.draws import Draws
 from synth.score.grooves import LONGEST_SHIFT_MS
 from synth.score.hits import INDEX, VOICE_NAMES, Hits
 from synth.score.metre import Metre
@@ -13,13 +14,22 @@ from synth.score.microtiming import drawn_shifts_s
 # (n, 6): beats from the start of the bar, voice index, velocity, shift in seconds, MIDI note, duration in beats
 Rows = npt.NDArray[np.float64]
 BEAT, VOICE, VELOCITY, SHIFT, PITCH, DURATION = range(6)
+# Beats from the start of the bar, voice, velocity, MIDI note, duration in beats.
+Note = tuple[float, str, float, float, float]
 
 
 def rows(hits: Sequence[tuple[float, str, float]], pitch: float = 0.0, duration_beats: float = 0.0) -> Rows:
     """Build rows from (beats, voice, velocity)."""
+    return notes([(beat, voice, velocity, pitch, duration_beats) for beat, voice, velocity in hits])
+
+
+def notes(hits: Sequence[Note]) -> Rows:
+    """Build rows from notes."""
+    if not hits:
+        return np.empty((0, 6))
     return np.array(
-        [(beat, INDEX[voice], velocity, 0.0, pitch, duration_beats) for beat, voice, velocity in hits]
-    ).reshape(-1, 6)
+        [(beat, INDEX[voice], velocity, 0.0, pitch, duration) for beat, voice, velocity, pitch, duration in hits]
+    )
 
 
 def cells(metre: Metre, words: Sequence[str]) -> list[tuple[float, str]]:
@@ -52,7 +62,7 @@ class Sheet:
             self._blocks.append(block)
             self._starts.append(start_beat)
 
-    def hits(self, beat_s: float, touch: np.random.Generator, family: str, timing: np.random.Generator) -> Hits:
+    def hits(self, beat_s: float, touch: np.random.Generator, family: str, timing: Draws) -> Hits:
         """Convert everything to seconds.
 
         ``touch`` draws the velocities, SD 4 %, and ``timing`` the shifts of a played ``family`` of grooves.

@@ -2,9 +2,13 @@
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, fields, replace
+from functools import lru_cache
 
 import numpy as np
+import numpy.typing as npt
 
+from synth.base.arrays import Ints
+from synth.base.draws import Draws
 from synth.score.arranging.drummer import Drummer
 from synth.score.arranging.song import PARTS, Song
 from synth.score.arranging.truth import Truth
@@ -97,7 +101,7 @@ class Arrangement:
         for section, end_s in zip(self.sections, ends_s, strict=False):
             inside = (part.beats_s >= section.start_s - 1e-9) & (part.beats_s < end_s - 1e-9)
             if inside.any():
-                bars = len(np.unique(part.bar_number[inside]))
+                bars = _different(part.bar_number[inside])
                 sections.append(Section(section.name, float(part.beats_s[inside][0]) + by_s, bars))
         last_s = part.end_s if beats is not None else np.inf
         return replace(
@@ -107,7 +111,7 @@ class Arrangement:
             recorded=self.recorded and self.recorded.within(start_s, last_s).moved(by_s),
             sections=tuple(sections),
             turns=tuple(
-                replace(turn, time_s=turn.time_s + by_s)
+                PhraseTurn(turn.time_s + by_s, turn.signals)
                 for turn in self.turns
                 if start_s - 1e-9 <= turn.time_s < part.end_s - 1e-9
             ),
@@ -137,7 +141,18 @@ class Arrangement:
         inside = (part.beats_s >= odd.start_s - 1e-9) & (part.beats_s < until_s - 1e-9)
         if not inside.any():
             return None
-        return replace(odd, start_s=max(odd.start_s, start_s), bars=len(np.unique(part.bar_number[inside])))
+        return replace(odd, start_s=max(odd.start_s, start_s), bars=_different(part.bar_number[inside]))
+
+
+def _different(rising: Ints) -> int:
+    """How many different numbers there are in a rising row of one or more."""
+    return 1 + int(np.count_nonzero(rising[1:] != rising[:-1]))
+
+
+@lru_cache(maxsize=8)
+def _rising(voices: tuple[str, ...]) -> npt.NDArray[np.bool_]:
+    """Which of the voices lead to a turn."""
+    return np.array([name in RISING for name in voices], dtype=np.bool_)
 
 
 def _cut(hits: Hits, start_s: float, end_s: float, by_s: float) -> Hits:
@@ -148,7 +163,7 @@ def _cut(hits: Hits, start_s: float, end_s: float, by_s: float) -> Hits:
     """
     onset_s, grid_s, until_s = hits.onset_s, hits.grid_s, hits.onset_s + hits.duration_s
     begins = (grid_s >= start_s - EARLIEST_S) & (grid_s < end_s - EARLIEST_S)
-    rises = np.array([name in RISING for name in hits.voices])[hits.voice]
+    rises = _rising(hits.voices)[hits.voice]
     held = (grid_s < start_s - EARLIEST_S) & (until_s > start_s + SHORTEST_REST_S) & ((hits.pitch > 0) | rises)
     rows = (begins | held) & ~(rises & (until_s > end_s + EARLIEST_S))
     onset_s = np.where(held, start_s, onset_s)
@@ -188,22 +203,22 @@ def arrange(
     """
     tempo = check_tempo(tempo_bpm)
     form = Form.parse(form) if isinstance(form, str) else form
-    # Separate random streams: adding a song leaves the drums unchanged.
+    # Separate random streams, made when first drawn from: adding a song leaves the drums unchanged.
     drums_draw, form_draw, song_draw, touch_draw, timing_draw, tease_draw = (
-        np.random.default_rng([SALT, seed, stream]) for stream in range(6)
+        Draws(SALT, seed, stream) for stream in range(6)
     )
     asked = departures(exceptions)
-    phrases = plan_phrases(form, phrase_bars, asked, form_draw)
+    phrases = plan_phrases(form, phrase_bars, asked, form_draw())
     if Departure.TEASE in asked:
-        phrases = tease(phrases, form, tease_draw)
+        phrases = tease(phrases, form, tease_draw())
     per_bar = groove.metre.beats_per_bar
-    pick_up = int(form_draw.integers(1, per_bar)) if Departure.PICK_UP in asked and per_bar > 1 else 0
+    pick_up = int(form_draw().integers(1, per_bar)) if Departure.PICK_UP in asked and per_bar > 1 else 0
     writer = Writer(
         form,
         phrases,
-        Drummer(groove, drums_draw),
-        Song(groove.metre, song_draw, manner_of(groove.family), PARTS if song is True else song) if song else None,
-        generator=form_draw,
+        Drummer(groove, drums_draw()),
+        Song(groove.metre, song_draw(), manner_of(groove.family), PARTS if song is True else song) if song else None,
+        generator=form_draw(),
         song_generator=song_draw,
         tease_generator=tease_draw,
         beat_s=60.0 / tempo,
@@ -215,7 +230,7 @@ def arrange(
     sections = writer.sections()
     return Arrangement(
         count=_with_pick_up(count, pick_up, per_bar - pick_up + 1) if pick_up else count,
-        hits=writer.sheet.hits(60.0 / tempo, touch_draw, groove.family, timing_draw),
+        hits=writer.sheet.hits(60.0 / tempo, touch_draw(), groove.family, timing_draw),
         sections=sections,
         metre=groove.metre,
         tempo_bpm=tempo,

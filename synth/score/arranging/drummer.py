@@ -7,7 +7,7 @@ import numpy as np
 from synth.score.grooves import Groove
 from synth.score.hits import HATS, INDEX, SHARP_DRUMS
 from synth.score.metre import Metre
-from synth.score.rows import BEAT, SHIFT, VELOCITY, VOICE, Rows, cells, rows
+from synth.score.rows import BEAT, VOICE, Rows, cells, rows
 
 LETTERS = {
     "s": ("snare", 0.8),
@@ -78,6 +78,7 @@ def draw_fill(
 
 
 Playing = tuple[frozenset[str], str]  # drums that play, and the pattern of the hat hand
+Places = frozenset[int]  # in a bar, in parts of a beat
 _GRID = 1000  # resolution of positions, parts of a beat
 HAT_HANDS = ("own", "ride", "open", "closed")
 
@@ -90,7 +91,9 @@ class Drummer:
         self.pattern_bars = groove.bars
         self._bars: dict[tuple[int, Playing, bool], Rows] = {}
         self._lines: dict[tuple[str, int], Rows] = {}
-        self._heard: dict[tuple[Playing, float], list[set[tuple[int, int]]]] = {}
+        self._places: dict[tuple[str, int], Places] = {}
+        self._shifts: dict[tuple[str, int], list[int]] = {}
+        self._step_beats = [groove.step_beats(step) for step in range(groove.steps_per_bar)]
         sharp = [drum for drum in SHARP_DRUMS if drum in groove.lines]
         hats = [drum for drum in ("closed_hat", "ride", "shaker", "open_hat") if drum in groove.lines]
         self.core = frozenset(["kick", *sharp[:1], *hats[:1]]) & frozenset(groove.lines)
@@ -119,20 +122,16 @@ class Drummer:
         """Rows of one drum in a bar of the groove."""
         key = (drum, bar_index % self.pattern_bars)
         if key not in self._lines:
-            steps = enumerate(self.groove.bar_of(drum, bar_index))
-            hits = [(self.groove.step_beats(step), drum, velocity) for step, velocity in steps if velocity]
-            self._lines[key] = rows(hits)
-            self._lines[key][:, SHIFT] = self.groove.shift_ms.get(drum, 0.0) / 1000
+            voice, shift_s = INDEX[drum], self.groove.shift_ms.get(drum, 0.0) / 1000
+            steps = zip(self._step_beats, self.groove.bar_of(drum, bar_index), strict=False)
+            hits = [(beat, voice, velocity, shift_s, 0.0, 0.0) for beat, velocity in steps if velocity]
+            self._lines[key] = np.array(hits).reshape(-1, 6)
         return self._lines[key]
 
     def _play(self, bar_index: int, playing: Playing, half_time: bool) -> Rows:
-        layers, hats = playing
         per_bar = self.metre.beats_per_bar
-        blocks = [self._hat_hand(hats)]
-        # Iterate in the groove's order: the order of a set changes between runs.
-        for drum in self.groove.lines:
-            if drum not in layers or (hats != "own" and drum in HATS):
-                continue
+        blocks = [rows(self._hat_hits(playing[1]))]
+        for drum in self._drums(playing):
             if half_time and drum not in HATS:
                 slow = self._line(drum, bar_index // 2).copy()
                 slow[:, BEAT] = 2 * slow[:, BEAT] - per_bar * (bar_index % 2)
@@ -141,18 +140,18 @@ class Drummer:
                 blocks.append(self._line(drum, bar_index))
         return np.concatenate(blocks)
 
-    def _hat_hand(self, hats: str) -> Rows:
-        """A bar of a hat pattern other than the groove's own."""
+    def _hat_hits(self, hats: str) -> list[tuple[float, str, float]]:
+        """A bar of a hat pattern other than the groove's own: one voice, the same on every beat."""
         beats = range(self.metre.beats_per_bar)
         compound = self.metre.compound
         if hats == "ride":
-            return rows([(beat, "ride", 0.75) for beat in beats])
+            return [(beat, "ride", 0.75) for beat in beats]
         if hats == "open":
-            return rows([(beat + (2 / 3 if compound else 0.5), "open_hat", 0.75) for beat in beats])
+            return [(beat + (2 / 3 if compound else 0.5), "open_hat", 0.75) for beat in beats]
         if hats == "closed":
             places = (0, 1 / 3, 2 / 3) if compound else (0, 0.5)
-            return rows([(beat + at, "closed_hat", 0.7 if at else 0.9) for beat in beats for at in places])
-        return rows([])
+            return [(beat + at, "closed_hat", 0.7 if at else 0.9) for beat in beats for at in places]
+        return []
 
     def next_phrase(self, section: str, before: Playing | None, opens: bool) -> Playing:
         """Choose drums and hat pattern of the next phrase, so that no bar of it sounds as in the phrase before.
@@ -186,28 +185,53 @@ class Drummer:
 
     def differ(self, one: Playing, other: Playing) -> bool:
         """Whether every bar of the pattern has other drums or other positions."""
-        return all(ours != theirs for ours, theirs in zip(self._places(one), self._places(other), strict=True))
+        return all(self._heard(one, bar) != self._heard(other, bar) for bar in range(self.pattern_bars))
 
     def tells_the_one(self, playing: Playing) -> bool:
-        """Whether no bar, ghost notes aside, equals itself shifted by whole beats."""
-        bar = self.metre.beats_per_bar * _GRID
-        return not any(
-            loud == {((place + beat) % bar, voice) for place, voice in loud}
-            for loud in self._places(playing, softest=0.5)
-            for beat in range(_GRID, bar, _GRID)
-        )
+        """Whether no bar, ghost notes aside, equals itself shifted by whole beats, as a hat hand's pattern does."""
+        drums, beats = self._drums(playing), range(1, self.metre.beats_per_bar)
+        for bar in range(self.pattern_bars):
+            alike = [self._alike(drum, bar) for drum in drums]
+            if any(all(beat in each for each in alike) for beat in beats):
+                return False
+        return True
 
-    def _places(self, playing: Playing, softest: float = 0.0) -> list[set[tuple[int, int]]]:
-        """Positions (in parts of a beat) and voices of the hits, for every bar of the pattern."""
-        key = (playing, softest)
-        if key not in self._heard:
-            bars = [self.bar(bar, playing) for bar in range(self.pattern_bars)]
-            bars = [bar[bar[:, VELOCITY] > softest] for bar in bars]
-            self._heard[key] = [
-                set(zip(np.rint(bar[:, BEAT] * _GRID).astype(int).tolist(), bar[:, VOICE].tolist(), strict=True))
-                for bar in bars
+    def _drums(self, playing: Playing) -> list[str]:
+        """The groove's lines that are heard, in its order: the order of a set changes between runs."""
+        layers, hats = playing
+        return [drum for drum in self.groove.lines if drum in layers and (hats == "own" or drum not in HATS)]
+
+    def _heard(self, playing: Playing, bar: int) -> set[tuple[str, Places]]:
+        """What is heard in a bar of the pattern: voices and where each is struck."""
+        heard = {(drum, places) for drum in self._drums(playing) if (places := self._struck(drum, bar))}
+        if playing[1] != "own":
+            hand = [(round(beat * _GRID), voice) for beat, voice, _ in self._hat_hits(playing[1])]
+            heard.add((hand[0][1], frozenset(place for place, _ in hand)))
+        return heard
+
+    def _struck(self, drum: str, bar: int) -> Places:
+        """Where one drum is struck in a bar of the groove."""
+        bars = self.groove.lines[drum]
+        key = drum, bar % len(bars)
+        if key not in self._places:
+            hits = zip(self._step_beats, bars[key[1]], strict=True)
+            self._places[key] = frozenset([round(beat * _GRID) for beat, velocity in hits if velocity])
+        return self._places[key]
+
+    def _alike(self, drum: str, bar: int) -> list[int]:
+        """Beats by which one drum's bar, ghost notes aside, can be shifted and be the same."""
+        bars = self.groove.lines[drum]
+        key = drum, bar % len(bars)
+        if key not in self._shifts:
+            hits = zip(self._step_beats, bars[key[1]], strict=True)
+            places = {round(beat * _GRID) for beat, velocity in hits if velocity > 0.5}
+            beats = self.metre.beats_per_bar
+            self._shifts[key] = [
+                beat
+                for beat in range(1, beats)
+                if places == {(place + beat * _GRID) % (beats * _GRID) for place in places}
             ]
-        return self._heard[key]
+        return self._shifts[key]
 
     def fill(self, bar: Rows, longest_beats: int = 4) -> tuple[int, Rows]:
         """Put a fill over the last beats of a bar; returns its length in beats, and the bar.

@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from synth.score.arranging.arrangement import Arrangement
+from synth.score.arranging.turns import PhraseTurn
 from synth.score.hits import Hits
 from synth.score.metre import Count
 
@@ -23,7 +24,7 @@ def delayed(arrangement: Arrangement, by_s: float) -> Arrangement:
         hits=replace(hits, onset_s=hits.onset_s + by_s),
         recorded=arrangement.recorded and arrangement.recorded.moved(by_s),
         sections=tuple(replace(section, start_s=section.start_s + by_s) for section in arrangement.sections),
-        turns=tuple(replace(turn, time_s=turn.time_s + by_s) for turn in arrangement.turns),
+        turns=tuple(PhraseTurn(turn.time_s + by_s, turn.signals) for turn in arrangement.turns),
         exceptions=tuple(replace(odd, start_s=odd.start_s + by_s) for odd in arrangement.exceptions),
     )
 

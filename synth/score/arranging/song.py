@@ -7,7 +7,7 @@ import numpy as np
 
 from synth.score.manners import POP, VOICES, Figure, Manner
 from synth.score.metre import Metre
-from synth.score.rows import Rows, cells, rows
+from synth.score.rows import Note, Rows, cells, notes
 
 SCALES = {"minor": (0, 2, 3, 5, 7, 8, 10), "major": (0, 2, 4, 5, 7, 9, 11)}
 # Degrees of the scale from 0, a chord a bar: common progressions.
@@ -71,10 +71,9 @@ class Song:
         chord = self.chords[(phrase * per_phrase + bar_index // self.chord_bars) % len(self.chords)]
         key = (chord, bar_index % 2, parts)
         if key not in self._bars:
-            found = [rows([])]
-            for part in sorted(parts):
-                found.extend(getattr(self, f"_{part}")(chord, key[1]))
-            self._bars[key] = np.concatenate(found)
+            self._bars[key] = notes(
+                [note for part in sorted(parts) for note in getattr(self, f"_{part}")(chord, key[1])]
+            )
         return self._bars[key]
 
     def note(self, degree: int, lowest: int) -> int:
@@ -95,38 +94,36 @@ class Song:
             if letter != "/"
         ]
 
-    def _bass(self, chord: int, _: int) -> list[Rows]:
+    def _bass(self, chord: int, _: int) -> list[Note]:
         root = self.note(chord, 31)
-        notes = {"8": root + 12} | {letter: self.note(chord + int(letter) - 1, 31) for letter in "1357"}
+        degrees = {"8": root + 12} | {letter: self.note(chord + int(letter) - 1, 31) for letter in "1357"}
         return [
-            rows([(at, "bass", LOUD["bass"])], notes[letter], length)
+            (at, "bass", LOUD["bass"], degrees[letter], length)
             for at, letter, length in self._held(self._words(self.bass), self.manner.bass_beats)
         ]
 
     def _triad(self, chord: int, lowest: int) -> list[int]:
         return [self.note(chord + step, lowest) for step in (0, 2, 4)]
 
-    def _stab(self, chord: int, _: int) -> list[Rows]:
-        hits = [(at, "stab", LOUD["stab"]) for at, _ in self._words(self.stab)]
-        return [rows(hits, note, 0.3) for note in self._triad(chord, 57)]
+    def _stab(self, chord: int, _: int) -> list[Note]:
+        words = self._words(self.stab)
+        return [(at, "stab", LOUD["stab"], note, 0.3) for note in self._triad(chord, 57) for at, _ in words]
 
-    def _pad(self, chord: int, _: int) -> list[Rows]:
+    def _pad(self, chord: int, _: int) -> list[Note]:
         length = float(self.metre.beats_per_bar)
-        return [rows([(0.0, "pad", LOUD["pad"])], note, length) for note in self._triad(chord, 52)]
+        return [(0.0, "pad", LOUD["pad"], note, length) for note in self._triad(chord, 52)]
 
-    def _pluck(self, chord: int, half: int) -> list[Rows]:
+    def _pluck(self, chord: int, half: int) -> list[Note]:
         tune = self.tune[half * 12 :]
         return [
-            rows([(at, "pluck", LOUD["pluck"])], self.note(chord + 2 * (tune[place % 12] % 4), 69), 0.4)
+            (at, "pluck", LOUD["pluck"], self.note(chord + 2 * (tune[place % 12] % 4), 69), 0.4)
             for place, (at, _) in enumerate(self._words(self.lead))
         ]
 
-    def _voice(self, chord: int, half: int) -> list[Rows]:
+    def _voice(self, chord: int, half: int) -> list[Note]:
         middle = len(self.line) // 2
         words = self._words(self.line[middle:] if half else self.line[:middle])
         return [
-            rows(
-                [(at, "voice", LOUD["voice"])], self.note(chord + 2 * (self.hook[half * 12 + place] % 3), 62), length
-            )
+            (at, "voice", LOUD["voice"], self.note(chord + 2 * (self.hook[half * 12 + place] % 3), 62), length)
             for place, (at, _, length) in enumerate(self._held(words, 4.0))
         ]

@@ -8,7 +8,7 @@ import numpy as np
 
 from synth.base.errors import near
 from synth.score.hits import FILTER
-from synth.score.rows import BEAT, Rows, rows
+from synth.score.rows import BEAT, Note, Rows, notes
 
 
 class Signal(StrEnum):
@@ -94,15 +94,15 @@ def draw_signals(
     known = [signal for signal in LIKELY if allowed is None or signal in allowed]
     if not known:
         return frozenset()
-    chance = generator.random(2 + len(LIKELY))
+    chance = generator.random(2 + len(LIKELY)).tolist()
     drawn: set[Signal] = set()
     share = 0.0
-    for at, signal in enumerate(LIKELY):
-        likely = LIKELY[signal][size - 1]
+    for at, (signal, sizes) in enumerate(LIKELY.items()):
+        likely = sizes[size - 1]
         if signal in LAST_BARS:
             hit, share = share <= chance[-1] < share + likely, share + likely
         else:
-            hit = bool(chance[at] < likely)
+            hit = chance[at] < likely
         if hit and signal in known:
             drawn.add(signal)
     if Signal.RISER in drawn:
@@ -120,27 +120,29 @@ def usual_signals(family: str) -> frozenset[Signal]:
 
 def after(signals: Collection[Signal], size: int, sharp: str = "clap") -> Rows:
     """Sounds on a turn of ``size`` 1 to 4, beats counted from it; ``sharp`` is the drum whose last stroke echoes."""
-    hits = [
-        (0.0, voice, LOUD[size - 1])
+    hits: list[Note] = [
+        (0.0, voice, LOUD[size - 1], 0.0, 0.0)
         for signal, voice in ((Signal.CRASH, "crash"), (Signal.IMPACT, "impact"))
         if signal in signals
     ]
-    sweep = rows([(0.0, "down_sweep", 0.8)], duration_beats=4.0) if Signal.DOWN_SWEEP in signals else rows([])
-    echoes = [(at, sharp, ECHO_LOUD * ECHO_FALL**n) for n, at in enumerate(ECHOES[:size])] * (Signal.ECHO in signals)
-    return np.concatenate([rows(hits), rows(echoes), sweep])
+    if Signal.ECHO in signals:
+        hits += [(at, sharp, ECHO_LOUD * ECHO_FALL**n, 0.0, 0.0) for n, at in enumerate(ECHOES[:size])]
+    if Signal.DOWN_SWEEP in signals:
+        hits.append((0.0, "down_sweep", 0.8, 0.0, 4.0))
+    return notes(hits)
 
 
 def before(signals: Collection[Signal], beats_per_bar: int, phrase_bars: int, size: int) -> Rows:
     """Sounds that rise into a turn of ``size`` 1 to 4, beats counted from it (negative)."""
-    found = [rows([])]
+    found: list[Note] = []
     for signal, voice in ((Signal.RISER, "riser"), (Signal.FILTER, FILTER)):
         if signal in signals:
             length = float(beats_per_bar * min(phrase_bars, size))
-            found.append(rows([(-length, voice, 0.8)], duration_beats=length))
+            found.append((-length, voice, 0.8, 0.0, length))
     if Signal.REVERSED_CRASH in signals:
         length = float(min(beats_per_bar, 2))
-        found.append(rows([(-length, "reversed_crash", 0.85)], duration_beats=length))
-    return np.concatenate(found)
+        found.append((-length, "reversed_crash", 0.85, 0.0, length))
+    return notes(found)
 
 
 def without_drums(bar: Rows, last_beats: int, beats_per_bar: int) -> Rows:

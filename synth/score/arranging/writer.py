@@ -1,9 +1,11 @@
 """The writer: writes a record phrase by phrase and logs its turns and exceptions."""
 
 from collections.abc import Collection
+from itertools import accumulate
 
 import numpy as np
 
+from synth.base.draws import Draws
 from synth.score.arranging import turns
 from synth.score.arranging.drummer import Drummer, Playing
 from synth.score.arranging.song import Song
@@ -11,7 +13,7 @@ from synth.score.arranging.turns import SIGNALS, PhraseTurn, Signal
 from synth.score.departures import Departed, Departure, Phrase
 from synth.score.form import Form, Section
 from synth.score.hits import HATS, SHARP_DRUMS
-from synth.score.rows import BEAT, Rows, Sheet, rows
+from synth.score.rows import BEAT, Rows, Sheet, notes
 
 # Velocity of everything in a section, as a factor: a drop is 2 to 3 dB louder than a verse, a break softer.
 LEVELS = {
@@ -38,8 +40,8 @@ class Writer:
         song: Song | None,
         *,
         generator: np.random.Generator,
-        song_generator: np.random.Generator,
-        tease_generator: np.random.Generator,
+        song_generator: Draws,
+        tease_generator: Draws,
         beat_s: float,
         pick_up_beats: int = 0,
         signals: Collection[str] | None = None,
@@ -47,14 +49,24 @@ class Writer:
         self.form, self.phrases, self.drummer, self.generator = form, phrases, drummer, generator
         self.metre = drummer.metre
         self.per_bar = self.metre.beats_per_bar
-        self.with_song = song is not None
-        self.song = song or Song(self.metre, song_generator)
-        self.tease_generator = tease_generator
+        self.with_song, self._song = song is not None, song
+        self.song_generator, self.tease_generator = song_generator, tease_generator
         self.beat_s, self.pick_up_beats, self.signals = beat_s, pick_up_beats, signals
         self.sheet = Sheet()
         self.turns: list[PhraseTurn] = []
         self.exceptions: list[Departed] = []
-        self.first_bars = np.concatenate([[0], np.cumsum([phrase.bars for phrase in phrases])]).tolist()
+        self.first_bars = [0, *accumulate(phrase.bars for phrase in phrases)]
+        self._firsts: dict[int, int] = {}
+        for at, phrase in enumerate(phrases):
+            self._firsts.setdefault(phrase.section, at)
+        self._sizes = [self._size(at) for at in range(1, len(phrases) + 1)]
+
+    @property
+    def song(self) -> Song:
+        """The song, which without one plays what teases and breaks need."""
+        if self._song is None:
+            self._song = Song(self.metre, self.song_generator())
+        return self._song
 
     def write(self) -> None:
         """Write every phrase."""
@@ -74,9 +86,8 @@ class Writer:
         """Sections with their actual bars, which exceptions may have changed."""
         found = []
         for index, (name, _) in enumerate(self.form.sections):
-            mine = [at for at, phrase in enumerate(self.phrases) if phrase.section == index]
-            bars = sum(self.phrases[at].bars for at in mine)
-            found.append(Section(name, self.beat(self.first_bars[mine[0]]) * self.beat_s, bars))
+            bars = sum(phrase.bars for phrase in self.phrases if phrase.section == index)
+            found.append(Section(name, self.beat(self.first_bars[self._firsts[index]]) * self.beat_s, bars))
         return tuple(found)
 
     def _phrase(
@@ -85,13 +96,13 @@ class Writer:
         """Write phrase ``at``; ``signals`` sound on its first beat. Returns what the next phrase needs to know."""
         phrase = self.phrases[at]
         section = self.form.sections[phrase.section][0]
-        first_in_section = self._first_of(phrase.section)
+        first_in_section = self._firsts[phrase.section]
         last = at == len(self.phrases) - 1
-        size = self._size(at + 1)
+        size = self._sizes[at]
         asked_silent = Departure.BREAK_WITHOUT_DRUMS in phrase.odd
         ends = last or self.phrases[at + 1].section != phrase.section
         silent = asked_silent or (
-            section == "break" and self.with_song and ends and self.tease_generator.random() < SILENT_BREAK
+            section == "break" and self.with_song and ends and self.tease_generator().random() < SILENT_BREAK
         )
         tag = Departure.TAG in phrase.odd and before is not None
 
@@ -138,28 +149,24 @@ class Writer:
 
     def _tease(self, at: int, level: float) -> None:
         """Play one part alone and softly in the second half of phrase ``at``."""
-        bars, part = self.phrases[at].bars, TEASED[int(self.tease_generator.integers(len(TEASED)))]
+        bars, part = self.phrases[at].bars, TEASED[int(self.tease_generator().integers(len(TEASED)))]
         for bar in range(bars // 2, bars):
             heard = self.song.bar(bar, frozenset({part}), at, bars)
             self.sheet.add(self.beat(self.first_bars[at] + bar), heard, level * TEASE_LEVEL)
         start = self.beat(self.first_bars[at] + bars // 2)
         self.exceptions.append(Departed(Departure.TEASE, start * self.beat_s, bars - bars // 2))
 
-    def _first_of(self, section: int) -> int:
-        """Index of the first phrase of a section."""
-        return next(at for at, phrase in enumerate(self.phrases) if phrase.section == section)
-
     def _size(self, at: int) -> int:
         """Size of the turn into phrase ``at`` (from 1); the end of the record is a large one."""
         if at == len(self.phrases):
             return 4
         section = self.phrases[at - 1].section
-        bars = self.first_bars[at] - self.first_bars[self._first_of(section)]
+        bars = self.first_bars[at] - self.first_bars[self._firsts[section]]
         return turns.turn_size(bars, self.phrases[at].section != section)
 
     def _bar(self, at: int, bar: int, playing: Playing, ending: frozenset[Signal]) -> Rows:
         """Drums of one bar of phrase ``at``."""
-        phrase = self.phrases[at]
+        phrase, size = self.phrases[at], self._sizes[at]
         name, half_time = self.form.sections[phrase.section][0], Departure.HALF_TIME in phrase.odd
         drums = self.drummer.bar(bar, playing, half_time)
         if name == "build":
@@ -168,17 +175,17 @@ class Writer:
             length, drums = self.drummer.fill(drums)
             start = self.beat(self.first_bars[at] + bar + 1) - length
             self.exceptions.append(Departed(Departure.FALSE_FILL, start * self.beat_s, 0))
-        roll = min(turns.ROLL_BARS[self._size(at + 1) - 1], max(1, phrase.bars // 2)) if Signal.ROLL in ending else 0
+        roll = min(turns.ROLL_BARS[size - 1], max(1, phrase.bars // 2)) if Signal.ROLL in ending else 0
         if bar >= phrase.bars - roll:
             return np.concatenate([drums, self.drummer.roll(bar - phrase.bars + roll, roll)])
         if bar < phrase.bars - 1:
             return drums
         if Signal.FILL in ending:
-            return self.drummer.fill(drums, turns.FILL_BEATS[self._size(at + 1) - 1] if phrase.bars > 1 else 1)[1]
+            return self.drummer.fill(drums, turns.FILL_BEATS[size - 1] if phrase.bars > 1 else 1)[1]
         if Signal.BEAT_WITHOUT_DRUMS in ending:
             return turns.without_drums(drums, 1, self.per_bar)
         if Signal.BAR_WITHOUT_DRUMS in ending:
-            return rows([])
+            return notes([])
         return drums
 
     def _turn(
@@ -194,7 +201,7 @@ class Writer:
         beat = self.beat(self.first_bars[at])
         lines = self.drummer.groove.lines
         sharp = next((drum for drum in SHARP_DRUMS if drum in lines), "clap")
-        self.sheet.add(beat, turns.after(signals, self._size(at), sharp))
+        self.sheet.add(beat, turns.after(signals, self._sizes[at - 1], sharp))
         told = set(signals)
         if before is not None and "drums" in parts_before & parts:
             # A hat of the groove is silent while the hat hand plays another pattern: it neither enters nor leaves.
