@@ -9,7 +9,7 @@ import os
 import shutil
 import sqlite3
 import threading
-from collections import Counter, defaultdict
+from collections import Counter, OrderedDict, defaultdict
 from contextlib import closing
 from datetime import datetime
 from itertools import count
@@ -59,6 +59,62 @@ def _no_thread_left():
         thread.join(1.0)
     still = sorted(thread.name for thread in left if thread.is_alive())
     assert not still, f"the test left threads running: {', '.join(still)}"
+
+
+# Sounds of kits by all that they follow from, those not used for longest first; and how many bytes of them are kept.
+_takes: OrderedDict[tuple, object] = OrderedDict()
+MOST_TAKES_BYTES = 96 * 2**20
+
+
+@pytest.fixture
+def kept_takes(monkeypatch):
+    """A sound of a kit is rendered once for all tests of a worker: for tests of what is made of kits.
+
+    That it follows from this key alone is what ``tests/synth/sound`` shows, without this fixture.
+    """
+    from synth.sound.kit import Kit
+
+    render = Kit._render
+
+    def kept(self, voice, first, second):
+        key = (self.seed, self.sample_rate_hz, self.contrast, self.family, voice, first, second)
+        if key in _takes:
+            _takes.move_to_end(key)
+            return _takes[key]
+        _takes[key] = render(self, voice, first, second)
+        while sum(take.samples.nbytes for take in _takes.values()) > MOST_TAKES_BYTES:
+            _takes.popitem(last=False)
+        return _takes[key]
+
+    monkeypatch.setattr(Kit, "_render", kept)
+
+
+@pytest.fixture(scope="session")
+def _tables() -> bytes:
+    """A new logbook, as all migrations leave it."""
+    from exercises.logbook.file import prepare
+
+    with closing(sqlite3.connect(":memory:", isolation_level=None)) as made:
+        prepare(made, Path(":memory:"))
+        return made.serialize()
+
+
+@pytest.fixture(autouse=True)
+def _tables_made_once(monkeypatch, _tables):
+    """A new logbook gets its tables from a copy: the migrations that lead to it take ten times as long."""
+    from exercises.logbook import file, store
+
+    version = file.SCHEMA_VERSION
+
+    def prepare(connection: sqlite3.Connection, path: Path) -> None:
+        if not (path.exists() and path.stat().st_size) and version == file.SCHEMA_VERSION:
+            connection.execute("PRAGMA journal_mode = WAL")  # as the migrations are written
+            with closing(sqlite3.connect(":memory:")) as copy:
+                copy.deserialize(_tables)
+                copy.backup(connection)
+        file.prepare(connection, path)
+
+    monkeypatch.setattr(store, "prepare", prepare)
 
 
 @pytest.fixture(scope="session")

@@ -21,6 +21,8 @@ TAKEN = frozenset(
         *(QEvent.Type.TouchBegin, QEvent.Type.TouchUpdate, QEvent.Type.TouchEnd),
     }
 )
+# While a key rests, the same.
+RESTED = frozenset({QEvent.Type.ShortcutOverride, QEvent.Type.KeyPress, QEvent.Type.KeyRelease})
 SIDE_KEYS: dict[int, Key] = {Qt.Key.Key_Left: Key.LEFT, Qt.Key.Key_Right: Key.RIGHT}
 
 
@@ -49,7 +51,9 @@ class Rest(QTimer):
         self._keys: frozenset[int] = frozenset()
 
     def begin(self, keys: set[int]) -> None:
-        """Start filtering these keys in the whole application."""
+        """Start filtering these keys in the whole application; without any, every event would come by for nothing."""
+        if not keys:
+            return
         application = QApplication.instance()
         assert application is not None
         self._keys = frozenset(keys)
@@ -65,7 +69,7 @@ class Rest(QTimer):
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Drop taps after the end; each restarts the rest."""
-        if event.type() not in (QEvent.Type.ShortcutOverride, QEvent.Type.KeyPress, QEvent.Type.KeyRelease):
+        if event.type() not in RESTED:
             return False
         assert isinstance(event, QKeyEvent)
         if event.key() not in self._keys:

@@ -77,4 +77,5 @@ def test_where_it_is_silent_it_has_no_energy(reader, path):
     assert not take.samples[2 * RATE + 480 : 4 * RATE - 480].any()
     assert not take.energy[silent].any()
     assert not take.peak[silent].any()
-    assert take.samples[6 * RATE :] == pytest.approx(whole.samples[6 * RATE :], rel=0.1, abs=1e-3)
+    after = whole.samples[6 * RATE :]  # pytest.approx takes two seconds for so many numbers
+    assert (np.abs(take.samples[6 * RATE :] - after) <= np.maximum(0.1 * np.abs(after), 1e-3)).all()
