@@ -95,7 +95,8 @@ class InkDrawing(QWidget):
         self._timer.start()
 
     def hideEvent(self, event: QHideEvent) -> None:
-        self._timer.stop()
+        if hasattr(self, "_timer"):  # a window that is collected while it is shown hides it without its attributes
+            self._timer.stop()
         super().hideEvent(event)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
