@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from app.inputs.equipment import Equipment
 from app.inputs.listening import Listening
-from app.inputs.moved_output import MovedOutput
+from app.inputs.moved_output import OF_OUTPUT, MovedOutput
 from app.learner_settings import keep_choices, of_learner, present
 from app.logfile import LogFile, log, log_path
 from app.practice.learners import change as change_learner
@@ -22,9 +22,10 @@ from app.practice.plan.placing import first_of_all
 from app.practice.plan.planned import Planned
 from app.practice.practice import Practice
 from app.practice.records.own_records import OwnRecords
+from app.practice.trial.attempt import Phase
 from app.practice.trial.next_trial import Ahead, Wish
 from app.practice.trial.void_messages import CLOSED
-from app.settings import Keeper, Settings, load, settings_path
+from app.settings import Keeper, Loaded, Settings, load, settings_path
 from exercises.drills import drills
 from exercises.forms.rungs import pick_rung
 from exercises.logbook.copies import daily_copy
@@ -146,6 +147,13 @@ class Session:
         if self._shelf is not None:
             self._shelf.stand_still(self.practice.player.playing)
 
+    def look_for_output(self) -> Say | None:
+        """What to say where the system plays the sound elsewhere; an output that was left says no more."""
+        said = self.moved.look()
+        if said is not None:
+            self.practice.notices = [each for each in self.practice.notices if each.template not in OF_OUTPUT]
+        return said
+
     @property
     def language(self) -> str:
         """The language of the voice that counts."""
@@ -238,6 +246,12 @@ class Session:
             self._board.notice = None
         self.practice.notices = [each for each in self.practice.notices if each in (*self.opening, MARKED_ANEW())]
 
+    def left(self, *, choices: bool) -> dict[str, object]:
+        """What the settings keep of the practice when the window is closed, with the choice by hand or without."""
+        wish, phase = self.practice.wish, self.practice.phase
+        kept: dict[str, object] = {"mode": wish.mode.value, "trial_left": phase in (Phase.SOUNDING, Phase.ASKING)}
+        return kept | kept_wish(wish) if choices else kept
+
     def warm_up(self, tell: Callable[[Say], object]) -> None:
         """Work that may follow the first paint: the plan, the sound output, sounds made ahead, copy, old truths.
 
@@ -306,9 +320,10 @@ def _read_records(records: OwnRecords) -> int:
     return len(records.catalogue)
 
 
-def open_session(named: Mapping[str, Any]) -> Session:
+def open_session(named: Mapping[str, Any], loaded: Loaded | None = None) -> Session:
     """The session of this computer with the fields of a ``Wish`` that were named, otherwise as it was left.
 
+    The settings are read unless they are ``loaded``.
     ``Trouble`` for an unknown drill, rung, groove or family of kits; the window reports a logbook that cannot be
     opened.
     """
@@ -316,8 +331,7 @@ def open_session(named: Mapping[str, Any]) -> Session:
         find_groove(named["groove"])
     if "kit_family" in named:
         check_family(named["kit_family"])
-    path = settings_path()
-    loaded = load(path, utc_now())
+    loaded = loaded or load(settings_path(), utc_now())
     settings = loaded.settings
     try:
         opened = open_logbook(None, utc_now(), copy=False)
@@ -344,7 +358,7 @@ def open_session(named: Mapping[str, Any]) -> Session:
     broken: list[Trouble] = []
     grooves(broken=broken)
     notices += [practice.equipment.notice, *loaded.messages, *(each.says for each in broken)]
-    keeper = Keeper(settings, path)
+    keeper = Keeper(settings, settings_path())
     practice.learner, practice.learner_id = settings.learner, settings.learner_id or None
     notices += _tell_marking(keeper, practice)
     notices += _tell_left(keeper)

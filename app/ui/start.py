@@ -1,25 +1,19 @@
-"""Starts the window, importing only what its first screen needs."""
+"""Starts the window: first its first picture, then what is behind it, which takes longer to import."""
 
 import builtins
 import gc
 import os
 import sys
 from collections.abc import Mapping
-from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
+from app import ctrl_c
+from app.settings import load, settings_path
 from app.ui.display import check_screen
+from synth.device.clock import utc_now
 
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QApplication
-
-WITHOUT_QT = (
-    "exercises.calibration.calibration",
-    "exercises.learner.placement",
-    "exercises.learner.plan",
-    "exercises.logbook.opening",
-    "synth.device.playback",
-)
 
 
 def open_window(named: Mapping[str, Any]) -> int:
@@ -29,57 +23,54 @@ def open_window(named: Mapping[str, Any]) -> int:
     """
     check_screen()
     gc.disable()  # nothing of the start is garbage; the window's collector takes over
-    _import_without_qt()
+    # Qt is imported here and not above: the commands and their tests of a screen do without it.
+    from PySide6.QtCore import QTimer
     from PySide6.QtWidgets import QApplication
 
     _import_plainly()
-    import app.ui.window
-    from app import ctrl_c
-    from app.session import open_session
     from app.ui.base import theme
     from app.ui.base.language import speak
     from app.ui.dress import apply
-    from app.ui.first_paint import FirstPaint
     from app.ui.interrupt import STATUS, Interrupt
+    from app.ui.opening import Opening
+    from app.ui.painting import wait_for_paint
+    from app.ui.window import Window
 
     if ctrl_c.came():
         return STATUS
     application = QApplication(sys.argv[:1])
-    session = open_session(named)
-    settings = session.keeper.now
-    session.count_in(speak(application, settings.language))
+    loaded = load(settings_path(), utc_now())
+    settings = loaded.settings
+    language = speak(application, settings.language)
     _name(application)
     theme.load_fonts()
     apply(settings)
-    window = app.ui.window.Window(session)
+    welcome = not (settings.first_run_done or named)
+    window, opening = Window(), Opening(settings, welcome=welcome, planned=not named)
+    window.setCentralWidget(opening)
+    window.open_as_left(settings)
+    wait_for_paint(opening)
+    _tell_bench("painted")
+
+    from app.session import open_session  # takes longer than all that is above
+
+    session = open_session(named, loaded)
+    session.count_in(language)
     if session.log_file is not None:
         session.log_file.tell = window.told.emit
-
-    def painted() -> None:
-        if os.environ.get("TALLYBAR_PAINTED"):
-            print("painted", flush=True)
-            application.quit()
-            return
+    window.take(session, welcome=welcome)
+    wait_for_paint(window.contents)
+    if _tell_bench("ready"):
+        QTimer.singleShot(0, application.quit)
+    else:
         _log_start(application.platformName())
         window.listen()
         session.warm_up(window.told.emit)
-
-    FirstPaint(window, painted)
-    window.open_as_left(welcome=not (settings.first_run_done or session.named))
     interrupt = Interrupt(window.close)
     status = application.exec()
     interrupt.close()
     session.close()
     return STATUS if interrupt.came else status
-
-
-def _import_without_qt() -> None:
-    """Import the lower rooms before Qt: once PySide is there, it reads the source of every module imported."""
-    for name in WITHOUT_QT:
-        import_module(name)
-    from exercises.drills import drills
-
-    drills()
 
 
 def _import_plainly() -> None:
@@ -89,6 +80,14 @@ def _import_plainly() -> None:
     not use (its ``shibokensupport.feature``, which keeps Python's own function as ``__orig_import__``).
     """
     builtins.__import__ = getattr(builtins, "__orig_import__", builtins.__import__)
+
+
+def _tell_bench(word: str) -> bool:
+    """Print a word if TALLYBAR_PAINTED asks for it; whether it does."""
+    asked = bool(os.environ.get("TALLYBAR_PAINTED"))
+    if asked:
+        print(word, flush=True)
+    return asked
 
 
 def _name(application: "QApplication") -> None:

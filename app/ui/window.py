@@ -1,21 +1,25 @@
 """The main window: frame, size, theme, and saving on close. ``contents.py`` fills it."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QMargins, QRect, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QGuiApplication, QResizeEvent
 from PySide6.QtWidgets import QApplication, QMainWindow
 
-from app.inputs.moved_output import OF_OUTPUT
-from app.practice.trial.attempt import Phase
-from app.session import Session, kept_wish
 from app.settings import Settings
 from app.ui.base.garbage import collect_here
 from app.ui.base.language import speak
-from app.ui.contents import Contents, Seen
 from app.ui.dress import apply
 from app.ui.heading import PRACTISE
 from app.ui.widgets.focus_ring import FocusRing
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
+
+if TYPE_CHECKING:
+    from app.session import Session
+    from app.ui.contents import Contents, Seen
 
 SETTLE_MS = 150
 # Period of the search for new MIDI inputs, in ms.
@@ -33,16 +37,17 @@ UNSAVED = Template("window.unsaved", "Not everything is saved yet. Close the win
 class Window(QMainWindow):
     """A window on a session, which outlives it. Emit ``told`` with a sentence, from any thread, to show it.
 
-    A change of language replaces ``contents`` within the same frame.
+    A session may be given later (``take``). A change of language replaces ``contents`` within the same frame.
     """
 
     told = Signal(object)
+    session: Session
+    contents: Contents
 
-    def __init__(self, session: Session) -> None:
+    def __init__(self, session: Session | None = None) -> None:
         super().__init__()
         self.setWindowTitle("Tallybar")
         self.setMinimumHeight(480)
-        self.session = session
         self._chosen: QSize | None = None
         self._fitted: QSize | None = None
         self._warned = False
@@ -52,13 +57,31 @@ class Window(QMainWindow):
         self.settling.setInterval(SETTLE_MS)
         self.settling.timeout.connect(self._take_room)
         self.ring = FocusRing(self)
+        if session is not None:
+            self.take(session)
+
+    def take(self, session: Session, *, welcome: bool = False) -> None:
+        """Show a session, with the first run or with practice, in place of what the window showed before."""
+        from app.ui.contents import Seen  # late: a window without a session does not need it
+
+        self.session = session
         self._show_contents(Seen(PRACTISE, session.keeper.now.start_volume))
+        if welcome:
+            self.contents.show_welcome()
+        self.contents.show()
+        if (first := self.focusWidget()) is not None:  # else it has the keyboard only when the window becomes active
+            first.setFocus()
+        if self.size() == self._fitted:
+            self._fit_screen(session.keeper.now, USUAL_FRAME)
         self.told.connect(self.tell)
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._follow_system)
+        QTimer.singleShot(FRAMED_MS, self, self._fit_frame)
         collect_here()
 
     def _show_contents(self, seen: Seen) -> None:
         """Make the contents in the current language; the previous ones are deleted."""
+        from app.ui.contents import Contents  # late: see ``take``
+
         self.contents = Contents(self.session, seen, self)
         self.contents.changed.connect(self.change)
         self.contents.told.connect(self.told)
@@ -81,11 +104,8 @@ class Window(QMainWindow):
         session.listening.take_claps(now.claps, now.microphone)
 
     def _look_for_output(self) -> None:
-        """Tell that the system plays the sound elsewhere; an output that was left says no more."""
-        said = self.session.moved.look()
-        if said is not None:
-            practice = self.session.practice
-            practice.notices = [each for each in practice.notices if each.template not in OF_OUTPUT]
+        """Tell that the system plays the sound elsewhere."""
+        if (said := self.session.look_for_output()) is not None:
             self.tell(said)
 
     def _look_after_records(self) -> None:
@@ -146,21 +166,17 @@ class Window(QMainWindow):
 
     # -- size -----------------------------------------------------------------------------------------------------
 
-    def open_as_left(self, *, welcome: bool) -> None:
-        """Show the window in its last size, with the first run or with practice."""
-        now = self.session.keeper.now
-        self._fit_screen(USUAL_FRAME)
-        if welcome:
-            self.contents.show_welcome()
-        if now.window_whole_screen:
+    def open_as_left(self, settings: Settings) -> None:
+        """Show the window in its last size."""
+        self._fit_screen(settings, USUAL_FRAME)
+        if settings.window_whole_screen:
             self.showMaximized()
         else:
             self.show()
-            QTimer.singleShot(FRAMED_MS, self, self._fit_frame)
 
-    def _fit_screen(self, frame: QMargins) -> None:
+    def _fit_screen(self, now: Settings, frame: QMargins) -> None:
         """Take the size in the settings, or what the screen has of it within a frame."""
-        now, room = self.session.keeper.now, self.screen().availableSize()
+        room = self.screen().availableSize()
         wanted = QSize(now.window_width_px, now.window_height_px)
         self._fitted = inside(wanted, room, frame).expandedTo(self.minimumSizeHint())
         self.resize(self._fitted)
@@ -170,7 +186,7 @@ class Window(QMainWindow):
         handle = self.windowHandle()
         if handle is None or self.size() != self._fitted or self.isMaximized() or self.isFullScreen():
             return
-        self._fit_screen(handle.frameMargins())
+        self._fit_screen(self.session.keeper.now, handle.frameMargins())
         room, place = self.screen().availableGeometry(), self.frameGeometry()
         if not room.contains(place):
             self.move(moved_into(place, room).topLeft())
@@ -216,17 +232,15 @@ class Window(QMainWindow):
 
     def _keep(self) -> None:
         """Save window size, volume and choices for the next start."""
-        wish, room = self.session.practice.wish, self.normalGeometry() if self.isMaximized() else self.geometry()
-        kept: dict[str, object] = {"volume": self.contents.volume.value(), "mode": wish.mode.value}
-        kept["trial_left"] = self.session.practice.phase in (Phase.SOUNDING, Phase.ASKING)
+        room = self.normalGeometry() if self.isMaximized() else self.geometry()
+        placing = self.contents.first_run is not None and self.contents.first_run.placing
+        kept = self.session.left(choices=not placing) | {"volume": self.contents.volume.value()}
         if not self.isFullScreen():
             size = room.size() if self.isMaximized() else self._chosen or room.size()
             if size == self._fitted:  # as large as the screen allows: a larger one gets what was wished
                 size = QSize(self.session.keeper.now.window_width_px, self.session.keeper.now.window_height_px)
             kept |= {"window_width_px": size.width(), "window_height_px": size.height()}
             kept["window_whole_screen"] = self.isMaximized()
-        if self.contents.first_run is None or not self.contents.first_run.placing:
-            kept |= kept_wish(wish)
         self.session.keeper.change(**kept)
 
 

@@ -1,5 +1,7 @@
 """Atomic file writing: the whole file or nothing."""
 
+from __future__ import annotations
+
 import errno
 import json
 import os
@@ -9,13 +11,15 @@ from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from itertools import count
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from synth.base.arrays import Samples
 from synth.base.errors import Trouble
 from synth.base.folders import FOLDER_MODE, foreign_link, is_private
 from synth.base.reasons import reason
 from synth.base.words import Say, Template
+
+if TYPE_CHECKING:
+    from synth.base.arrays import Samples
 
 # Ending -> format, subtype and settings of libsndfile. MP3: 192 kbit/s, 7.2 MB for five minutes whatever is played;
 # Vorbis: quality 5 of 10, about 5 MB.

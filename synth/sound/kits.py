@@ -1,9 +1,14 @@
 """Numbers and families of kits, for those who choose one without hearing it."""
 
-from numpy.random import Generator
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
 
 from synth.base.errors import Trouble
 from synth.base.words import Template
+
+if TYPE_CHECKING:
+    from numpy.random import Generator
 
 # An acoustic set in a room, a drum machine, a break from a worn record, a dry and damped set. A kit's number gives
 # its family: they take turns.

@@ -135,8 +135,8 @@ def main(shown_to: Path, times: float) -> int:
     class ToldWindow(app.ui.window.Window):
         """Tells what is shown as soon as it changes."""
 
-        def __init__(self, *words) -> None:
-            super().__init__(*words)
+        def take(self, *words, **more) -> None:
+            super().take(*words, **more)
             from PySide6.QtCore import Qt, QTimer
 
             self._told, self._beat_s, self._longest_s = None, time.perf_counter() - kept_waiting_s(), 0.0

@@ -25,8 +25,8 @@ def main(shown_to: Path, words: list[str]) -> int:
     class ToldWindow(app.ui.window.Window):
         """Tells what the practise screen shows as soon as it has been drawn."""
 
-        def __init__(self, *words) -> None:
-            super().__init__(*words)
+        def take(self, *words, **more) -> None:
+            super().take(*words, **more)
             draw = self.contents.practise.redraw
 
             def redraw() -> None:

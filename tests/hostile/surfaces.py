@@ -539,8 +539,9 @@ def comes_up(draw: Random, world: World) -> None:
     with no_hang():
         try:
             session = open_session({})
-            window = Window(session)
-            window.open_as_left(welcome=not session.keeper.now.first_run_done)
+            window = Window()
+            window.take(session, welcome=not session.keeper.now.first_run_done)
+            window.open_as_left(session.keeper.now)
             session.practice.plan_day()
             while session.practice.day is not None and session.practice.day.making:
                 session.practice.day.poll()

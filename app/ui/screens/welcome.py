@@ -27,7 +27,7 @@ from app.ui.screens.learner_fields import NameField
 from app.ui.widgets.choices import Choices
 from app.ui.widgets.controls import KeyButton, Slider, button, label, named, row, show
 from app.ui.widgets.hearing import HearingWords
-from app.ui.widgets.screens import ScrollPage, scrolled
+from app.ui.widgets.screens import SIDE_BY_SIDE_PX, ScrollPage, inset, scrolled
 from app.ui.widgets.sheet.count_sheet import CountSheet
 from synth.score.metre import steady_count
 
@@ -35,10 +35,6 @@ from synth.score.metre import steady_count
 QUIET_VOLUME = 25
 CHECK_GROOVE = "four-on-the-floor"
 TICK_MS = 50
-# Below this width (at 100 % text size) a page's words and pictures are stacked.
-SIDE_BY_SIDE_PX = 800
-# Largest size of the pages (at 100 % text size), centred in a larger window.
-WIDEST_PX, TALLEST_PX = 1200, 720
 # Least height of a sheet at 100 % text size, and of the one that gives way to a notice.
 SHEET_PX, HEARD_PX = 240, 192
 
@@ -364,9 +360,7 @@ class WelcomeScreen(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Arrange side by side or stacked, centred in a large window."""
         super().resizeEvent(event)
-        step = look.STEP_PX
-        beside = max(step * 5, (self.width() - look.px(WIDEST_PX)) // 2)
-        above = max(step * 3, (self.height() - look.px(TALLEST_PX)) // 2)
+        beside, above = inset(self.size())
         self._column.setContentsMargins(0, above, 0, above)
         for part in self._inset:
             margins = part.contentsMargins()

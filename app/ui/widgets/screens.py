@@ -9,6 +9,10 @@ from app.ui.widgets.controls import named
 
 # The width of a scroll bar, and that of a screen's margin at the right.
 BAR_PX, MARGIN_PX = 2 * look.STEP_PX, 5 * look.STEP_PX
+# Largest size of the welcome's pages (at 100 % text size), centred in a larger window.
+WIDEST_PX, TALLEST_PX = 1200, 720
+# Below this width (at 100 % text size) their words and pictures are stacked.
+SIDE_BY_SIDE_PX = 800
 
 
 class Screens(QStackedWidget):
@@ -34,6 +38,12 @@ def least_height(widget: QWidget, width: int) -> int:
     """
     layout = widget.layout()
     return widget.heightForWidth(width) if layout is None else layout.totalMinimumHeightForWidth(width)
+
+
+def inset(room: QSize) -> tuple[int, int]:
+    """Margins in px, beside and above, of the welcome's pages in a room."""
+    beside = max(look.STEP_PX * 5, (room.width() - look.px(WIDEST_PX)) // 2)
+    return beside, max(look.STEP_PX * 3, (room.height() - look.px(TALLEST_PX)) // 2)
 
 
 class ScrollPage(QWidget):

@@ -13,7 +13,7 @@ ROOT = Path(__file__).parents[3]
 SHOWN = """
 import app.ui.window
 class Window(app.ui.window.Window):
-    def show(self):
+    def listen(self):
         welcome, seen = self.contents.first_run.welcome, self.contents.stack.currentWidget()
         print(seen is welcome, not welcome.told.isHidden(), welcome.told.text(), flush=True)
         raise SystemExit(0)

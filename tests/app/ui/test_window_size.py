@@ -51,7 +51,7 @@ def test_with_its_frame_it_fits_the_screen(window):
 
 def test_the_frame_is_taken_off_when_it_is_known_and_the_wish_is_kept(window):
     room, least = window.screen().availableSize(), window.minimumSizeHint()
-    window.open_as_left(welcome=False)
+    window.open_as_left(window.session.keeper.now)
     assert window.size() == inside(QSize(1280, 800), room, USUAL_FRAME).expandedTo(least)
     window._fit_frame()
     frame = window.windowHandle().frameMargins()
@@ -62,7 +62,7 @@ def test_the_frame_is_taken_off_when_it_is_known_and_the_wish_is_kept(window):
 
 
 def test_a_size_that_was_dragged_meanwhile_stays(window):
-    window.open_as_left(welcome=False)
+    window.open_as_left(window.session.keeper.now)
     dragged = window.size() + QSize(10, -20)
     window.resize(dragged)
     window._fit_frame()

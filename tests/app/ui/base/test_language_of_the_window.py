@@ -258,7 +258,7 @@ def test_titles_of_drills_are_no_wider_than_in_english(qapp, speaking):
 START = """
 import app.ui.window
 class Window(app.ui.window.Window):
-    def show(self):
+    def listen(self):
         tabs, practise = self.contents.tabs, self.contents.practise
         print(tabs.buttons()[0].text(), practise.heading.text(), self.locale().decimalPoint(), flush=True)
         raise SystemExit(0)
