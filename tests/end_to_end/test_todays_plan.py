@@ -23,6 +23,8 @@ WELCOME_PAGES = 4
 LOOKS_S = 10 / TIMES
 # True seconds for which a thing has to stay in its place before it is clicked on.
 RESTS_S = 0.12
+# True seconds by which a wrong press comes before its target: some beats of the quick clock.
+HURRIES_S = 2.4 / TIMES
 # Grooves and tempos in BPM of the records.
 RECORDS = (("four-on-the-floor", "124"), ("backbeat", "104"), ("disco", "118"))
 # What a trial takes at most on a busy computer, and for how long the window may stand still though it has a processor
@@ -106,14 +108,19 @@ class Pointer:
             others = [key for key in trial["choices"] if key != expected]
             self.click(f"choice {expected if right else others[0]}")
             return
-        for digit in "".join(filter(str.isdigit, str(expected).removesuffix(".0"))) if right else "11":
+        digits = "".join(filter(str.isdigit, str(expected).removesuffix(".0")))
+        other = "11" if digits != "11" else "12"
+        for digit in digits if right else other:
             self.click(digit)
         self.click("Answer")
 
     def tap(self, trial: dict, right: bool) -> None:
-        """Click on the sheet at the targets as they are heard, or at every third of them."""
+        """Click on the sheet at the targets as they are heard, or at every third of them; a single one is hurried."""
         self._hand.move(*self._place("sheet"))
-        for at_s in trial["targets_s"][:: 1 if right else 3]:
+        targets_s = trial["targets_s"]
+        if not right:
+            targets_s = targets_s[::3] if len(targets_s) > 1 else [at_s - HURRIES_S for at_s in targets_s]
+        for at_s in targets_s:
             time.sleep(max(0.0, at_s - time.perf_counter()))
             self._hand.click(held_s=0.002)
 

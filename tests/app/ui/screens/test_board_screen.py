@@ -195,7 +195,7 @@ def test_a_drum_intro_is_put_before_a_record_by_one_key(on_record, qtbot):
         assert on_record.board.phrase.intro == bars
         assert on_record.choices.intro[bars].isChecked()
         assert on_record.choices.intro[bars].isVisible()
-        assert len(on_record.board.phrase.count()) == 4 * (bars + 4)
+        assert len(on_record.board.phrase.count()) == 4 * (bars + 8)  # the record's phrases are of eight
         assert on_record.board.notice is None
 
 
