@@ -130,7 +130,6 @@ def main(shown_to: Path, times: float) -> int:
     quick = hasten(times)
     import app.ui.window
     from app.ui.start import open_window
-    from synth.base.files import replace_with
 
     class ToldWindow(app.ui.window.Window):
         """Tells what is shown as soon as it changes."""
@@ -159,8 +158,8 @@ def main(shown_to: Path, times: float) -> int:
                 self._longest_s = 0.0
             if now_s > self._placed_s + PLACES_S:
                 self._placed_s = now_s
-                with replace_with(shown_to.with_name("places.json")) as beside:
-                    beside.write_text(json.dumps(places(self)))
+                with shown_to.with_name("places.jsonl").open("a") as file:  # a replaced one would wait for the disk
+                    file.write(json.dumps(places(self)) + "\n")
 
     app.ui.window.Window = ToldWindow
     return open_window({})
