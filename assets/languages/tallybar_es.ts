@@ -1469,13 +1469,6 @@
     </message>
 </context>
 <context>
-    <name>PractiseScreen</name>
-    <message>
-        <source>Only something to look at: the line follows nothing of the sound.</source>
-        <translation>Solo es algo que mirar: la línea no sigue nada del sonido.</translation>
-    </message>
-</context>
-<context>
     <name>PractiseSteps</name>
     <message>
         <source>Starts the sound. The Return key does the same.</source>
@@ -1731,6 +1724,10 @@
     <message>
         <source>Next: {asks}</source>
         <translation>Siguiente: {asks}</translation>
+    </message>
+    <message>
+        <source>Only something to look at: the line follows nothing of the sound.</source>
+        <translation>Solo es algo que mirar: la línea no sigue nada del sonido.</translation>
     </message>
     <message>
         <source>Answer</source>

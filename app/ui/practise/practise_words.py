@@ -161,8 +161,8 @@ class PractiseWords(QObject):
         if practice.at_plan:
             return self._plan.rest(practice.today, None if practice.day is None else practice.day.tomorrow())
         if self._result is not None:
-            gains = f"{self._introduced(self._result)} {self._gains()} {self._what_follows()}"
-            below = (self._timing(self._result), " ".join(gains.split()))
+            parts = (self._introduced(self._result), self._gains(), self._what_follows())
+            below = (self._timing(self._result), " ".join(filter(None, parts)))
             return "\n".join(text for text in below if text)
         if practice.phase is not Phase.READY:
             return ""
@@ -174,8 +174,10 @@ class PractiseWords(QObject):
         return self.tr("Rung {n}: {what}.").format(n=number, what=what)
 
     def legend(self) -> str:
-        """Legend of the marks that are on the sheet, and the zero of early and late."""
+        """Legend of the marks that are on the sheet, and the zero of early and late; or what is drawn meanwhile."""
         attempt = self._practice.attempt
+        if attempt is not None and attempt.only_heard and not look.reduced_motion():
+            return self.tr("Only something to look at: the line follows nothing of the sound.")
         marked = None if self._result is None or attempt is None else attempt.marked
         if marked is None or attempt is None:
             return ""

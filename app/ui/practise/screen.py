@@ -364,8 +364,6 @@ class PractiseScreen(PractiseParts):
         self.side.show_task(None if side is None else side.task)
         show_plan(practice, self.plan, self.minutes, self.who, words.rungs, words.before)
         self.ink.turn(attempt is not None and attempt.only_heard)
-        if not self.ink.isHidden() and result is None:
-            show(self.legend, self.tr("Only something to look at: the line follows nothing of the sound."))
         self.steps.show_steps(practice, words.next_step(), words.next_short())
         if self.isVisible():
             self._take_keyboard()

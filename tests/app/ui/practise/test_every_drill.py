@@ -18,6 +18,7 @@ from app.ui.base.words import spoken, unbroken
 from app.ui.window import Window
 from exercises.drills import drills
 from exercises.forms.drill import INTRODUCTION
+from exercises.progress.gains import NEW_RUNG
 from exercises.trial.modes import Mode
 from exercises.trial.sheet_marks import Shape
 from exercises.trial.trial import RIGHT, WRONG, Kind
@@ -403,8 +404,13 @@ def test_an_introduction_says_why_there_is_neither_right_nor_wrong(window, qtbot
     told = "It was the introduction, which is not marked."
     if result.given == result.expected:
         told = f"That is what you said. {told}"
+    news = NEW_RUNG(rung=3, rungs=9, what="invented")
+    practice.attempt.news = news
+    window.contents.practise.redraw()
     shown = [each.text() for each in window.contents.practise.findChildren(QLabel) if each.isVisible()]
     assert any(unbroken(told) in text for text in shown)
+    assert any(f"{unbroken(told)} {spoken(news)}" in text for text in shown)  # numbers stay with their words
+    assert "\N{NO-BREAK SPACE}" in spoken(news)
 
 
 def test_a_right_answer_is_told_once(window, qtbot, practice, player):
