@@ -76,20 +76,20 @@ def stands(
     """The rung that suits a learner, how the last answers on it went, and at first what moves it.
 
     Nothing while there are too few answers; nothing of the last ones where they are those of ``today``, or where the
-    day began on another rung. How near the
-    next rung is, nobody can say: as wide as the level's interval is, the last answers bring it nearer and do not
-    decide it.
+    day began on another rung. How near the next rung is, nobody can say: as wide as the level's interval is, the last
+    answers bring it nearer and do not decide it.
     """
     if level.answers < TOLD_FROM:
         return ()
     rung, rungs = level.rung(drill), len(drill.rungs)
-    last = Tally() if logbook is None else lately(logbook, learner, drill, rung)
     said = STANDS(rung=rung, rungs=rungs)
-    began = rung if logbook is None else day_began(logbook, learner, drill) or rung
-    if began != rung:
-        said = BEGAN(rung=rung, rungs=rungs, began=began)
-    elif last.asked >= FEWEST_LAST and (last.right, last.asked) != (today.right, today.asked):
-        said = LATELY(rung=rung, rungs=rungs, right=last.right, asked=last.asked)
+    if logbook is not None:
+        began = day_began(logbook, learner, drill) or rung
+        last = lately(logbook, learner, drill, rung)
+        if began != rung:
+            said = BEGAN(rung=rung, rungs=rungs, began=began)
+        elif last.asked >= FEWEST_LAST and (last.right, last.asked) != (today.right, today.asked):
+            said = LATELY(rung=rung, rungs=rungs, right=last.right, asked=last.asked)
     return (said, FOLLOWS()) if level.answers <= EXPLAINED_TO else (said,)
 
 
