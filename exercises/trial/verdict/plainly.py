@@ -32,19 +32,21 @@ def plainly(marks: TapMarks, calibration: Mapping[str, Any] | None, verdict: Ite
     ``calibration`` is that of the record. That most people tap early is said of what a microphone calibrated: by
     tapping, the habit is part of the calibration.
     """
-    if marks.hits < FEWEST_HITS or marks.bias_ms is None or marks.spread_ms is None or marks.bias_within_ms is None:
+    chance, whole = marks.bias_ci95_ms, marks.bias_within_ms
+    if marks.hits < FEWEST_HITS or marks.bias_ms is None or marks.spread_ms is None:
+        return ()
+    if chance is None or whole is None:
         return ()
     found: list[Say] = []
     if calibration is not None:
-        low, high = marks.bias_within_ms
-        surely = marks.bias_ci95_ms or (low, high)
+        low, high = whole
         ms, told = round(abs(marks.bias_ms)), {say.template.id for say in verdict}
         as_most = high < 0 and ms <= MOST_EARLY_MS and calibration.get("method") == "microphone"
         if told & {"advice.early", "advice.late"}:
             found += [AS_MOST()] * as_most
         elif "advice.too_close" in told:
             pass
-        elif surely[0] <= 0 <= surely[1] or not ms:
+        elif chance[0] <= 0 <= chance[1] or not ms:
             found.append(NEITHER())
         elif low <= 0 <= high:
             perhaps = LATE_PERHAPS if marks.bias_ms > 0 else EARLY_PERHAPS
