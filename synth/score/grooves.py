@@ -334,8 +334,6 @@ def grooves(folders: Sequence[Path] | None = None, broken: list[Trouble] | None 
 
 def groove(name: str, folders: Sequence[Path] | None = None) -> Groove:
     """Look a groove up by name. Raises ``Trouble`` with near names for an unknown one."""
-    if folders is None and not own_folder().is_dir() and name in _shipped():
-        return read_groove(_shipped()[name])
     files = groove_files(folders)
     if name not in files:
         raise Trouble(f"There is no groove {name!r}.{near(name, files)} 'grooves' lists them all.")
