@@ -11,6 +11,7 @@ import time
 from datetime import UTC, datetime
 from pathlib import Path
 from threading import Event, Thread
+from typing import Self
 
 import pytest
 
@@ -59,20 +60,14 @@ def tap(hand, trial: dict, right: bool) -> None:
         hand.press("space", held_s=0.002)
 
 
-class Sleeper(Thread):
-    """Sleeps in short turns: ``longest_s`` is how much longer than asked for one took, by load alone."""
+class Watcher(Thread):
+    """Runs beside the program until its block is left; ``longest_s`` is the longest wait that it saw."""
 
     def __init__(self) -> None:
         super().__init__(daemon=True)
         self.longest_s, self._over = 0.0, Event()
 
-    def run(self) -> None:
-        while not self._over.is_set():
-            began_s = time.perf_counter()
-            self._over.wait(0.005)
-            self.longest_s = max(self.longest_s, time.perf_counter() - began_s - 0.005)
-
-    def __enter__(self) -> "Sleeper":
+    def __enter__(self) -> Self:
         self.start()
         return self
 
@@ -81,15 +76,25 @@ class Sleeper(Thread):
         self.join()
 
 
-class Flusher(Thread):
-    """Writes a file anew and again: ``longest_s`` is how long the disk kept it, whatever else was written there.
+class Sleeper(Watcher):
+    """Sleeps in short turns: a wait is how much longer than asked for one took, by load alone."""
+
+    def run(self) -> None:
+        while not self._over.is_set():
+            began_s = time.perf_counter()
+            self._over.wait(0.005)
+            self.longest_s = max(self.longest_s, time.perf_counter() - began_s - 0.005)
+
+
+class Flusher(Watcher):
+    """Writes to a file again and again: a wait is how long the disk kept it, whatever else was written there.
 
     A trial is on the disk before its result is shown, so that the window waits as long.
     """
 
     def __init__(self, folder: Path) -> None:
-        super().__init__(daemon=True)
-        self.longest_s, self._path, self._over = 0.0, folder / "flushed", Event()
+        super().__init__()
+        self._path = folder / "flushed"
 
     def run(self) -> None:
         with self._path.open("wb") as file:
@@ -99,14 +104,6 @@ class Flusher(Thread):
                 file.flush()
                 os.fsync(file.fileno())
                 self.longest_s = max(self.longest_s, time.perf_counter() - began_s)
-
-    def __enter__(self) -> "Flusher":
-        self.start()
-        return self
-
-    def __exit__(self, *_: object) -> None:
-        self._over.set()
-        self.join()
 
 
 class Pointer:
