@@ -52,15 +52,14 @@ class Sheet:
     def __init__(self) -> None:
         self._blocks: list[Rows] = []
         self._starts: list[float] = []
+        self._levels: list[float] = []
 
     def add(self, start_beat: float, block: Rows, level: float = 1.0) -> None:
         """Add rows whose beats count from ``start_beat``, their velocities times ``level``."""
         if len(block):
-            if level != 1.0:
-                block = block.copy()
-                block[:, VELOCITY] *= level
             self._blocks.append(block)
             self._starts.append(start_beat)
+            self._levels.append(level)
 
     def hits(self, beat_s: float, touch: np.random.Generator, family: str, timing: Draws) -> Hits:
         """Convert everything to seconds.
@@ -69,9 +68,10 @@ class Sheet:
         """
         if not self._blocks:
             return Hits.of([], [], [], VOICE_NAMES)
-        table = np.concatenate(self._blocks)
-        beats = table[:, BEAT] + np.repeat(self._starts, [len(block) for block in self._blocks])
-        velocity = table[:, VELOCITY] * (1 + 0.04 * touch.standard_normal(len(table)))
+        table, lengths = np.concatenate(self._blocks), [len(block) for block in self._blocks]
+        starts, levels = np.repeat([self._starts, self._levels], lengths, axis=1)
+        beats = table[:, BEAT] + starts
+        velocity = table[:, VELOCITY] * levels * (1 + 0.04 * touch.standard_normal(len(table)))
         grid_s, longest_s = beats * beat_s, LONGEST_SHIFT_MS / 1000
         shift_s = table[:, SHIFT] + drawn_shifts_s(beats, table[:, VOICE], family, timing)
         onset_s = np.maximum(grid_s + np.clip(shift_s, -longest_s, longest_s), 0.0)

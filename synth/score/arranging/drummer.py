@@ -1,6 +1,7 @@
 """The drummer: plays a groove bar by bar and changes something with every phrase."""
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 
@@ -23,7 +24,7 @@ LETTERS = {
 # Original patterns. A word is a beat of four sixteenths; letters as in ``LETTERS``, ``.`` a rest. By hand, fills roll
 # over the toms and the kick plays on; in club music the kick rests while clap, snare or hat answer.
 PLAYED = tuple(
-    fill.split()
+    tuple(fill.split())
     for fill in (
         "s.ss",
         "sgSs",
@@ -43,7 +44,7 @@ PLAYED = tuple(
     )
 )
 CLUB = tuple(
-    fill.split()
+    tuple(fill.split())
     for fill in (
         "cc.c",
         ".c.c",
@@ -62,23 +63,35 @@ CLUB = tuple(
 CLUB_FAMILIES = ("house", "afro house", "latin", "minimal", "garage", "techno", "electro", "two-step")
 
 
-def fills_of(family: str) -> tuple[list[str], ...]:
+Fill = tuple[str, ...]
+
+
+def fills_of(family: str) -> tuple[Fill, ...]:
     """The fills of a groove's family."""
     return CLUB if family in CLUB_FAMILIES else PLAYED
 
 
 def draw_fill(
-    generator: np.random.Generator, metre: Metre, longest_beats: int, fills: Sequence[list[str]]
+    generator: np.random.Generator, metre: Metre, longest_beats: int, fills: Sequence[Fill]
 ) -> tuple[int, Rows]:
     """Draw a fill for the end of a bar: its length in beats, and its rows counted from its own start."""
     longest = max(1, min(longest_beats, metre.beats_per_bar))
     fits = [fill for fill in fills if len(fill) <= longest]
     words = fits[int(generator.integers(len(fits)))]
-    return len(words), rows([(beat, *LETTERS[letter]) for beat, letter in cells(metre, words)])
+    return len(words), _fill(metre, words)
+
+
+@lru_cache(maxsize=128)
+def _fill(metre: Metre, words: Fill) -> Rows:
+    """Rows of a fill, read-only."""
+    made = rows([(beat, *LETTERS[letter]) for beat, letter in cells(metre, words)])
+    made.setflags(write=False)
+    return made
 
 
 Playing = tuple[frozenset[str], str]  # drums that play, and the pattern of the hat hand
 Places = frozenset[int]  # in a bar, in parts of a beat
+Sounds = set[tuple[str, Places]]  # what a bar sounds like: voices and where each is struck
 _GRID = 1000  # resolution of positions, parts of a beat
 HAT_HANDS = ("own", "ride", "open", "closed")
 
@@ -92,7 +105,8 @@ class Drummer:
         self._bars: dict[tuple[int, Playing, bool], Rows] = {}
         self._lines: dict[tuple[str, int], Rows] = {}
         self._places: dict[tuple[str, int], Places] = {}
-        self._shifts: dict[tuple[str, int], list[int]] = {}
+        self._shifts: dict[tuple[str, int], frozenset[int]] = {}
+        self._sounds: dict[Playing, list[Sounds]] = {}
         self._step_beats = [groove.step_beats(step) for step in range(groove.steps_per_bar)]
         sharp = [drum for drum in SHARP_DRUMS if drum in groove.lines]
         hats = [drum for drum in ("closed_hat", "ride", "shaker", "open_hat") if drum in groove.lines]
@@ -185,29 +199,31 @@ class Drummer:
 
     def differ(self, one: Playing, other: Playing) -> bool:
         """Whether every bar of the pattern has other drums or other positions."""
-        return all(self._heard(one, bar) != self._heard(other, bar) for bar in range(self.pattern_bars))
+        return all(here != there for here, there in zip(self._heard(one), self._heard(other), strict=True))
 
     def tells_the_one(self, playing: Playing) -> bool:
         """Whether no bar, ghost notes aside, equals itself shifted by whole beats, as a hat hand's pattern does."""
-        drums, beats = self._drums(playing), range(1, self.metre.beats_per_bar)
-        for bar in range(self.pattern_bars):
-            alike = [self._alike(drum, bar) for drum in drums]
-            if any(all(beat in each for each in alike) for beat in beats):
-                return False
-        return True
+        drums, beats = self._drums(playing), frozenset(range(1, self.metre.beats_per_bar))
+        return not any(
+            beats.intersection(*[self._alike(drum, bar) for drum in drums]) for bar in range(self.pattern_bars)
+        )
 
     def _drums(self, playing: Playing) -> list[str]:
         """The groove's lines that are heard, in its order: the order of a set changes between runs."""
         layers, hats = playing
         return [drum for drum in self.groove.lines if drum in layers and (hats == "own" or drum not in HATS)]
 
-    def _heard(self, playing: Playing, bar: int) -> set[tuple[str, Places]]:
-        """What is heard in a bar of the pattern: voices and where each is struck."""
-        heard = {(drum, places) for drum in self._drums(playing) if (places := self._struck(drum, bar))}
-        if playing[1] != "own":
-            hand = [(round(beat * _GRID), voice) for beat, voice, _ in self._hat_hits(playing[1])]
-            heard.add((hand[0][1], frozenset(place for place, _ in hand)))
-        return heard
+    def _heard(self, playing: Playing) -> list[Sounds]:
+        """What is heard in each bar of the pattern: voices and where each is struck."""
+        if playing not in self._sounds:
+            drums = self._drums(playing)
+            hand = self._hat_hits(playing[1])
+            hats = {(hand[0][1], frozenset([round(beat * _GRID) for beat, *_ in hand]))} if hand else set()
+            self._sounds[playing] = [
+                hats | {(drum, places) for drum in drums if (places := self._struck(drum, bar))}
+                for bar in range(self.pattern_bars)
+            ]
+        return self._sounds[playing]
 
     def _struck(self, drum: str, bar: int) -> Places:
         """Where one drum is struck in a bar of the groove."""
@@ -218,7 +234,7 @@ class Drummer:
             self._places[key] = frozenset([round(beat * _GRID) for beat, velocity in hits if velocity])
         return self._places[key]
 
-    def _alike(self, drum: str, bar: int) -> list[int]:
+    def _alike(self, drum: str, bar: int) -> frozenset[int]:
         """Beats by which one drum's bar, ghost notes aside, can be shifted and be the same."""
         bars = self.groove.lines[drum]
         key = drum, bar % len(bars)
@@ -226,11 +242,11 @@ class Drummer:
             hits = zip(self._step_beats, bars[key[1]], strict=True)
             places = {round(beat * _GRID) for beat, velocity in hits if velocity > 0.5}
             beats = self.metre.beats_per_bar
-            self._shifts[key] = [
+            self._shifts[key] = frozenset(
                 beat
                 for beat in range(1, beats)
                 if places == {(place + beat * _GRID) % (beats * _GRID) for place in places}
-            ]
+            )
         return self._shifts[key]
 
     def fill(self, bar: Rows, longest_beats: int = 4) -> tuple[int, Rows]:
@@ -242,9 +258,12 @@ class Drummer:
         length, added = draw_fill(self.generator, self.metre, longest_beats, fills)
         start = self.metre.beats_per_bar - length
         rests = fills is CLUB or INDEX["kick"] in added[:, VOICE]
-        kick = (bar[:, VOICE] == INDEX["kick"]) & (not rests)
-        added[:, BEAT] += start
-        return length, np.concatenate([bar[(bar[:, BEAT] < start - 1e-6) | kick], added])
+        kept = bar[:, BEAT] < start - 1e-6
+        if not rests:
+            kept |= bar[:, VOICE] == INDEX["kick"]
+        filled = np.concatenate([bar[kept], added])
+        filled[np.count_nonzero(kept) :, BEAT] += start
+        return length, filled
 
     def roll(self, bar: int, bars: int) -> Rows:
         """A bar of a snare roll of ``bars``: it thickens by thirds, from beats to halves and quarters of a beat."""

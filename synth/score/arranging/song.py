@@ -1,6 +1,7 @@
 """The song: bass, chords, pad, lead and voice, which enter after the intro."""
 
 from collections.abc import Collection, Sequence
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -81,32 +82,19 @@ class Song:
         pitch = self.root + self.scale[degree % 7]
         return lowest + (pitch - lowest) % 12
 
-    def _words(self, figure: Figure) -> list[tuple[float, str]]:
-        beats = self.metre.beats_per_bar
-        return cells(self.metre, [figure[beat % len(figure)] for beat in range(beats)])
-
-    def _held(self, words: list[tuple[float, str]], longest_beats: float) -> list[tuple[float, str, float]]:
-        """Beat, letter and length of every note: until the next letter or the end of the bar."""
-        ends = [at for at, _ in words[1:]] + [float(self.metre.beats_per_bar)]
-        return [
-            (at, letter, min(end - at, longest_beats))
-            for (at, letter), end in zip(words, ends, strict=True)
-            if letter != "/"
-        ]
-
     def _bass(self, chord: int, _: int) -> list[Note]:
         root = self.note(chord, 31)
         degrees = {"8": root + 12} | {letter: self.note(chord + int(letter) - 1, 31) for letter in "1357"}
         return [
             (at, "bass", LOUD["bass"], degrees[letter], length)
-            for at, letter, length in self._held(self._words(self.bass), self.manner.bass_beats)
+            for at, letter, length in _held(self.metre, self.bass, self.manner.bass_beats)
         ]
 
     def _triad(self, chord: int, lowest: int) -> list[int]:
         return [self.note(chord + step, lowest) for step in (0, 2, 4)]
 
     def _stab(self, chord: int, _: int) -> list[Note]:
-        words = self._words(self.stab)
+        words = _words(self.metre, self.stab)
         return [(at, "stab", LOUD["stab"], note, 0.3) for note in self._triad(chord, 57) for at, _ in words]
 
     def _pad(self, chord: int, _: int) -> list[Note]:
@@ -117,13 +105,31 @@ class Song:
         tune = self.tune[half * 12 :]
         return [
             (at, "pluck", LOUD["pluck"], self.note(chord + 2 * (tune[place % 12] % 4), 69), 0.4)
-            for place, (at, _) in enumerate(self._words(self.lead))
+            for place, (at, _) in enumerate(_words(self.metre, self.lead))
         ]
 
     def _voice(self, chord: int, half: int) -> list[Note]:
         middle = len(self.line) // 2
-        words = self._words(self.line[middle:] if half else self.line[:middle])
+        figure = self.line[middle:] if half else self.line[:middle]
         return [
             (at, "voice", LOUD["voice"], self.note(chord + 2 * (self.hook[half * 12 + place] % 3), 62), length)
-            for place, (at, _, length) in enumerate(self._held(words, 4.0))
+            for place, (at, _, length) in enumerate(_held(self.metre, figure, 4.0))
         ]
+
+
+@lru_cache(maxsize=256)
+def _words(metre: Metre, figure: Figure) -> tuple[tuple[float, str], ...]:
+    """Beats and letters of a bar of a figure."""
+    return tuple(cells(metre, [figure[beat % len(figure)] for beat in range(metre.beats_per_bar)]))
+
+
+@lru_cache(maxsize=256)
+def _held(metre: Metre, figure: Figure, longest_beats: float) -> tuple[tuple[float, str, float], ...]:
+    """Beat, letter and length of every note: until the next letter or the end of the bar."""
+    words = _words(metre, figure)
+    ends = [*(at for at, _ in words[1:]), float(metre.beats_per_bar)]
+    return tuple(
+        (at, letter, min(end - at, longest_beats))
+        for (at, letter), end in zip(words, ends, strict=True)
+        if letter != "/"
+    )
