@@ -1,10 +1,16 @@
-"""One desk for all end-to-end tests; skipped with the reason where it cannot stand."""
+"""One desk for all end-to-end tests of a worker; skipped with the reason where it cannot stand."""
 
 import pytest
 
 from tests.end_to_end.desk import Desk, Hand, Recorder, missing
 
-FIGURES = pytest.StashKey[list[str]]()
+FIGURE = "figure"
+
+
+@pytest.hookimpl(trylast=True)  # after they were put in random order
+def pytest_collection_modifyitems(items):
+    """The longest file first, so that the workers end at about the same time."""
+    items.sort(key=lambda item: item.path.stem != "test_soak")
 
 
 @pytest.fixture(scope="session")
@@ -44,12 +50,19 @@ def hand(desk):
 @pytest.fixture
 def say(request):
     """Keep a line for the end of the test run, where it is printed whether the test passed or not."""
-    return request.config.stash.setdefault(FIGURES, []).append
+    return lambda line: request.node.user_properties.append((FIGURE, line))
 
 
-def pytest_terminal_summary(terminalreporter, config):
-    """Print what the tests found."""
-    lines = config.stash.get(FIGURES, [])
+def pytest_terminal_summary(terminalreporter):
+    """Print what the tests found, whichever worker ran them."""
+    lines = [
+        line
+        for reports in terminalreporter.stats.values()
+        for report in reports
+        if getattr(report, "when", None) == "teardown"
+        for name, line in report.user_properties
+        if name == FIGURE
+    ]
     if lines:
         terminalreporter.section("figures")
         for line in lines:

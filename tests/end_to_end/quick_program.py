@@ -23,6 +23,8 @@ from synth.device import portaudio as device
 
 # How often the device fetches, in true seconds; how much it keeps in store, and how far the ear is from it.
 FETCH_S, BUFFER_S, LEAD_S = 0.004, 0.1, 0.02
+# How often the window is looked at, in true milliseconds: less than any of its pages stands.
+WATCH_MS = 12
 # How often it is told where a pointer finds things, in true seconds.
 PLACES_S = 0.05
 
@@ -143,7 +145,7 @@ def main(shown_to: Path, times: float) -> int:
             self._watch = QTimer(self)
             self._watch.setTimerType(Qt.TimerType.PreciseTimer)
             self._watch.timeout.connect(self._look)
-            self._watch.start(5)
+            self._watch.start(WATCH_MS)
 
         def _look(self) -> None:
             now_s = time.perf_counter()
