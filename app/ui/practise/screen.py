@@ -91,7 +91,7 @@ class PractiseScreen(PractiseParts):
     def _made_choosing(self, choosing: ChoosePage) -> None:
         choosing.changed.connect(self.choose)
         choosing.started.connect(self.go_on)
-        choosing.wishes.planned.connect(self.drill_planned)
+        choosing.planned.connect(self.drill_planned)
         choosing.unfolded.connect(self.choices_unfolded)
         self.show_choices(*self._choices)
 
@@ -99,7 +99,7 @@ class PractiseScreen(PractiseParts):
         """Show which drills are in every plan or in none, and the choices of how a drill is played or not."""
         self._choices = chosen, unfolded
         if self._choosing is not None:
-            self._choosing.wishes.show_chosen(chosen)
+            self._choosing.show_chosen(chosen)
             self._choosing.show_fold(unfolded=unfolded)
 
     # -- actions --------------------------------------------------------------------------------------------------

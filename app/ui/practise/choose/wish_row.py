@@ -1,9 +1,10 @@
 """The row that chooses rung, groove, drums, record, tempo and mode of a drill, and its place in the plan."""
 
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import replace
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QCoreApplication, QLocale, Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.practice.records.own_records import ANY
@@ -16,7 +17,8 @@ from exercises.drills import drills
 from exercises.learner.chosen import NOTHING_CHOSEN, Chosen
 from exercises.trial.modes import Mode
 from exercises.trial.trial import Kind
-from synth.score.grooves import grooves
+from synth.base.errors import Trouble
+from synth.score.grooves import groove, grooves
 from synth.score.metre import TEMPO_RANGE_BPM
 from synth.sound.kits import TITLES
 
@@ -42,8 +44,8 @@ class WishRow(QWidget):
         self._rung.setSpecialValueText(self.tr("Fitting rung"))
         self._groove = Box()
         self._groove.addItem(self.tr("Any groove"), None)
-        for groove in grooves().values():
-            self._groove.addItem(groove_title(groove.title), groove.name)
+        for each in grooves().values():
+            self._groove.addItem(groove_title(each.title), each.name)
         self._kits = Box()
         self._kits.addItem(self.tr("Any drums"), None)
         for family, title in TITLES.items():
@@ -67,12 +69,8 @@ class WishRow(QWidget):
         )
         named(self._tempo, self.tr("Tempo"), self.tr("Beats a minute; any that fits the rung, unless you choose."))
         self.mode = Box()
-        for mode, name in (
-            (Mode.PLAIN, self.tr("Plain")),
-            (Mode.BUSY, self.tr("With a side task")),
-            (Mode.BARE, self.tr("Bare")),
-        ):
-            self.mode.addItem(name, mode)
+        for mode in Mode:
+            self.mode.addItem(_name(mode), mode)
         named(
             self.mode,
             self.tr("Mode"),
@@ -136,8 +134,7 @@ class WishRow(QWidget):
         """Show which record plays; a single one is offered from when it was first chosen."""
         if wish.record not in ("", ANY) and self.record.findData(wish.record) < 0:
             self.record.removeItem(2)
-            title = self._title_of(wish.record)
-            self.record.addItem(title or self.tr("A record that is not there"), wish.record)
+            self.record.addItem(_title(wish.record, self._title_of), wish.record)
         self.record.setCurrentIndex(max(0, self.record.findData(wish.record)))
         self.record.setEnabled(drills()[wish.drill].records > 0)
         for drums in (self._groove, self._kits, self._tempo):
@@ -162,25 +159,6 @@ class WishRow(QWidget):
             ),
             Mode.BARE: self.tr("Bare: the same sound and the same question, without sheet and voice."),
         }[mode]
-
-    def summary(self) -> str:
-        """What was chosen, in short."""
-        wish = self.wish
-        chosen = (
-            (wish.rung, self.tr("rung {n}").format(n=wish.rung)),
-            (wish.groove and not wish.on_record, self._groove.currentText()),
-            (wish.record == ANY and wish.on_record, _within(self.record.currentText())),
-            (wish.record != ANY and wish.on_record, self.record.currentText()),
-            (wish.kit_family and not wish.on_record, _within(self._kits.currentText())),
-            (wish.tempo_bpm and not wish.on_record, self._tempo.text()),
-            (wish.mode is not Mode.PLAIN, _within(self.mode.currentText())),
-        )
-        words = [text for is_chosen, text in chosen if is_chosen]
-        return (
-            self.tr("Chosen: {list}.").format(list=", ".join(words))
-            if words
-            else self.tr("Rung, groove, tempo and drums as they come.")
-        )
 
     def _tell(self) -> None:
         tempo = self._tempo.value()
@@ -207,6 +185,40 @@ def _under_its_name(control: QWidget, parent: QWidget) -> QWidget:
     column.addWidget(name)
     column.addWidget(control)
     return field
+
+
+def summary(wish: Wish, title_of: Callable[[str], str]) -> str:
+    """What a wish chooses, in short."""
+    words = [QCoreApplication.translate("WishRow", "rung {n}").format(n=wish.rung)] if wish.rung else []
+    if wish.on_record:
+        any_of_mine = _within(QCoreApplication.translate("WishRow", "Any of my records"))
+        words.append(any_of_mine if wish.record == ANY else _title(wish.record, title_of))
+    else:
+        if wish.groove:
+            with suppress(Trouble):  # said when a trial is started
+                words.append(groove_title(groove(wish.groove).title))
+        if wish.kit_family:
+            words.append(_within(spoken(TITLES[wish.kit_family]())))
+        if wish.tempo_bpm:
+            words.append(QLocale().toString(round(wish.tempo_bpm)) + QCoreApplication.translate("WishRow", " BPM"))
+    if wish.mode is not Mode.PLAIN:
+        words.append(_within(_name(wish.mode)))
+    if not words:
+        return QCoreApplication.translate("WishRow", "Rung, groove, tempo and drums as they come.")
+    return QCoreApplication.translate("WishRow", "Chosen: {list}.").format(list=", ".join(words))
+
+
+def _name(mode: Mode) -> str:
+    """Name of a mode."""
+    return {
+        Mode.PLAIN: QCoreApplication.translate("WishRow", "Plain"),
+        Mode.BUSY: QCoreApplication.translate("WishRow", "With a side task"),
+        Mode.BARE: QCoreApplication.translate("WishRow", "Bare"),
+    }[mode]
+
+
+def _title(record: str, title_of: Callable[[str], str]) -> str:
+    return title_of(record) or QCoreApplication.translate("WishRow", "A record that is not there")
 
 
 def _within(words: str) -> str:

@@ -44,14 +44,17 @@ def value(control: QWidget) -> object:
 
 
 def changing(window) -> Iterator[QWidget]:
-    """Every control of every page that a wheel could change."""
+    """Every control of every page that a wheel could change, also those that are made on first use."""
+    window.contents.practise.choosing.show_fold(unfolded=True)
     for tab in window.contents.tabs.buttons():
         tab.click()
     if window.contents.logbook is not None:
         window.contents.logbook.wait()
     window.contents.show_welcome()
+    who = window.contents.practise.who.box
+    yield who
     for kind in CHANGING:
-        yield from (each for each in window.findChildren(kind) if not isinstance(each, QScrollBar))
+        yield from (each for each in window.findChildren(kind) if not isinstance(each, QScrollBar) and each is not who)
 
 
 def test_no_control_of_any_page_changes_while_the_learner_is_elsewhere(window):
