@@ -1,5 +1,7 @@
 """What it was and what the learner took it for, or the others, side by side; the one that sounds now is marked."""
 
+from functools import cached_property
+
 from PySide6.QtWidgets import QFrame, QLabel, QVBoxLayout, QWidget
 
 from app.ui.base import theme as look
@@ -48,10 +50,17 @@ class VersionsRow(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
-        self.boxes = tuple(VersionBox() for _ in range(MOST))
         self._now: int | None = None
-        self.setLayout(Flow(*self.boxes, gap_px=look.STEP_PX * 2))
         self.hide()
+
+    @cached_property
+    def boxes(self) -> tuple[VersionBox, ...]:
+        """One a version; made when they are first asked for."""
+        made = tuple(VersionBox() for _ in range(MOST))
+        for box in made:
+            box.hide()
+        self.setLayout(Flow(*made, gap_px=look.STEP_PX * 2))
+        return made
 
     def show_result(self, result: Result | None, trial: Trial | None, versions: tuple[Version, ...]) -> None:
         """Show the versions; of a lost count the right answer alone."""
@@ -61,12 +70,14 @@ class VersionsRow(QWidget):
             words = {choice.key: spoken(choice.say) for choice in trial.choices}
             right = words.get(str(trial.expected)) or _plain(trial.expected)
             told, own = ([(spoken(IT_WAS()), right)], [False]) if right else ([], [])
+        self._now = None
+        self.setVisible(bool(told))
+        if not told:
+            return
         for at, box in enumerate(self.boxes):
             box.setVisible(at < len(told))
             if at < len(told):
                 box.show_version(*told[at], own=own[at])
-        self._now = None
-        self.setVisible(bool(told))
 
     def show_sounding(self, at: int | None) -> None:
         """Mark the version that sounds."""

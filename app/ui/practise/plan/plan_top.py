@@ -1,6 +1,7 @@
 """Top of the plan's page: who practises, and for how long."""
 
 from collections.abc import Callable, Mapping
+from functools import cached_property
 
 from PySide6.QtCore import QSignalBlocker, Signal
 from PySide6.QtWidgets import QWidget
@@ -20,20 +21,27 @@ class Who(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
-        self.box = Box(wheel=False)
-        self.box.setSizeAdjustPolicy(Box.SizeAdjustPolicy.AdjustToContents)
-        name = self.tr("Who practises")
-        named(self.box, name, self.tr("Each learner has a plan, a logbook and choices of their own."))
-        self.box.activated.connect(self._choose)
-        line = row(label(name, "soft"), self.box, None)
+        self._shown: tuple[tuple[str, ...], int] = ((), 0)
+        self.hide()
+
+    @cached_property
+    def box(self) -> Box:
+        """The learners; made when there are several."""
+        made, name = Box(wheel=False), self.tr("Who practises")
+        made.setSizeAdjustPolicy(Box.SizeAdjustPolicy.AdjustToContents)
+        named(made, name, self.tr("Each learner has a plan, a logbook and choices of their own."))
+        made.activated.connect(self._choose)
+        line = row(label(name, "soft"), made, None)
         line.setContentsMargins(0, 0, 0, 0)
         self.setLayout(line)
-        self._shown: tuple[tuple[str, ...], int] = ((), 0)
+        return made
 
     def show_learners(self, practice: Practice) -> None:
         """List the learners, the present one chosen; hidden where there is one alone."""
         known, place = everyone(practice)
         self.setVisible(len(known) > 1)
+        if len(known) < 2:
+            return
         shown = tuple(f"{each.id} {each.label}" for each in known), place
         if shown != self._shown:
             self._shown = shown

@@ -4,6 +4,8 @@ Its figure, pace and beginning come from a source of chance of their own, it kno
 trial to trial. Its pace wanders, so that what it has drawn measures no time; it stays far from that of any beat.
 """
 
+from functools import cached_property
+
 import numpy as np
 import numpy.typing as npt
 from PySide6.QtCore import QEvent, QObject, QPointF, QRectF, Qt, QTimer
@@ -69,7 +71,6 @@ class InkDrawing(QWidget):
         super().__init__(parent)
         self._over = parent
         self._rng = np.random.default_rng() if rng is None else rng
-        self.drawing = Drawing(self._rng)
         self._inked = 0
         self._page: QPixmap | None = None
         self._before_s = 0.0
@@ -80,6 +81,11 @@ class InkDrawing(QWidget):
         self._timer.setInterval(TICK_MS)
         self._timer.timeout.connect(self._go_on)
         self.hide()
+
+    @cached_property
+    def drawing(self) -> Drawing:
+        """The figure and how far it is drawn; made when it is first asked for."""
+        return Drawing(self._rng)
 
     def turn(self, on: bool) -> None:
         """Draw, or be gone; with less movement it is never there. A finished figure makes room for the next."""

@@ -5,6 +5,8 @@ Before a learner has met spread, bias and uncertainty in plain sentences, they s
 A name that the help explains is a link to its page: a click, or F1 while focused.
 """
 
+from functools import cached_property
+
 from PySide6.QtCore import QCoreApplication, Qt, Signal
 from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
@@ -70,7 +72,13 @@ class Figures(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
-        self.named = {
+        self._opened = False
+        self.hide()
+
+    @cached_property
+    def named(self) -> dict[str, Figure]:
+        """The figures by name; made when they are first asked for, with the button before them."""
+        made = {
             "met": Figure(self.tr("met"), self.tr("How many of the targets had a tap of yours."), "met"),
             "extra": Figure(self.tr("extra taps"), self.tr("Taps that met no target."), "met"),
             "spread": Figure(
@@ -89,17 +97,21 @@ class Figures(QWidget):
                 "uncertainty",
             ),
         }
-        self._later = QPushButton(self.tr("Show it in figures"))
-        self._later.setProperty("kind", "link")
-        self._later.setCursor(Qt.CursorShape.PointingHandCursor)
-        named(self._later, self._later.text(), self.tr("Spread, bias and uncertainty of these taps, in ms."))
-        self._later.clicked.connect(self._show_later)
-        self._opened = False
-        self.setLayout(Flow(*self.named.values(), self._later, gap_px=look.STEP_PX * 6))
-        for figure in self.named.values():
+        self.setLayout(Flow(*made.values(), self._later, gap_px=look.STEP_PX * 6))
+        for figure in made.values():
             if figure.link is not None:
                 page = figure.link.property("help")
                 figure.link.clicked.connect(lambda _=False, page=page: self.help_asked.emit(page))
+        return made
+
+    @cached_property
+    def _later(self) -> QPushButton:
+        made = QPushButton(self.tr("Show it in figures"))
+        made.setProperty("kind", "link")
+        made.setCursor(Qt.CursorShape.PointingHandCursor)
+        named(made, made.text(), self.tr("Spread, bias and uncertainty of these taps, in ms."))
+        made.clicked.connect(self._show_later)
+        return made
 
     def _show_later(self) -> None:
         """Show the figures from now on."""
@@ -116,16 +128,16 @@ class Figures(QWidget):
 
         Omit the bias without a calibration: it then contains the unknown delay of the equipment.
         """
-        shown = dict.fromkeys(self.named, "")
-        if result is not None and result.taps is not None:
-            shown |= self._tap_figures(result.taps, calibrated)
-        for name, text in shown.items():
-            self.named[name].show_value(text)
-        hidden = [name for name in LATER if shown[name] and not (met or self._opened)]
+        shown = {} if result is None or result.taps is None else self._tap_figures(result.taps, calibrated)
+        self.setVisible(bool(shown))
+        if not shown:
+            return
+        for name, figure in self.named.items():
+            figure.show_value(shown.get(name, ""))
+        hidden = [name for name in LATER if name in shown and not (met or self._opened)]
         for name in hidden:
             self.named[name].hide()
         self._later.setVisible(bool(hidden))
-        self.setVisible(any(shown.values()))
 
     def _tap_figures(self, marks: TapMarks, calibrated: bool) -> dict[str, str]:
         if marks.targets == 1:  # met or not, which the verdict says

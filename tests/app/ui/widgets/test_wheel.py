@@ -52,9 +52,9 @@ def changing(window) -> Iterator[QWidget]:
         window.contents.logbook.wait()
     window.contents.show_welcome()
     who = window.contents.practise.who.box
-    yield who
-    for kind in CHANGING:
-        yield from (each for each in window.findChildren(kind) if not isinstance(each, QScrollBar) and each is not who)
+    found = [each for kind in CHANGING for each in window.findChildren(kind)]
+    assert who in found
+    yield from (each for each in found if not isinstance(each, QScrollBar))
 
 
 def test_no_control_of_any_page_changes_while_the_learner_is_elsewhere(window):
