@@ -17,7 +17,7 @@ from exercises.forms.drill import INTRODUCTION
 from exercises.learner.level import TOLD_FROM
 from exercises.progress.gains import Tally, comes_back, last_time, stands
 from exercises.trial.trial import Result, said
-from exercises.trial.verdict.plainly import plainly
+from exercises.trial.verdict.bias_and_spread import in_words
 from synth.base.errors import Trouble
 
 
@@ -104,7 +104,7 @@ class PractiseWords(QObject):
         attempt = self._practice.attempt
         if result.taps is None or attempt is None or attempt.kept is None or not attempt.tells_shift:
             return ""
-        return spoken_all(plainly(result.taps, attempt.kept.calibration, result.verdict))
+        return spoken_all(in_words(result.taps, attempt.kept.calibration, result.verdict))
 
     def rungs(self) -> dict[str, int]:
         """Rungs of the plan's drills, where there are answers enough to know them."""

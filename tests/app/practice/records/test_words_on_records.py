@@ -12,7 +12,7 @@ from exercises.drills import drills
 from exercises.drills.intro import ASKS_LEFT
 from exercises.forms import told_drill
 from exercises.trial.trial import LOST_COUNT, Answer, Kind
-from exercises.trial.verdict import plainly, press_verdict, tap_verdict
+from exercises.trial.verdict import bias_and_spread, press_verdict, tap_verdict
 from synth.base.errors import Trouble
 from synth.base.words import Say, templates
 from tests.app.ui.base.test_wording import ROWS
@@ -77,7 +77,7 @@ def shown(one, rung):
                     continue
                 yield from result.verdict
                 if result.taps is not None:
-                    yield from plainly.plainly(result.taps, {} if calibrated else None, result.verdict)
+                    yield from bias_and_spread.in_words(result.taps, {} if calibrated else None, result.verdict)
                 marks = one.sheet_marks(trial, answer, result)
                 yield from (each.say for each in (marks.marks if marks else ()) if each.say is not None)
                 yield from (version.label for version in one.versions(trial, result))
@@ -97,7 +97,7 @@ def test_no_sentence_on_a_record_speaks_of_drums_in_either_language(one):
 
 def modules():
     of_drills = (type(one).__module__ for one in ON_RECORDS)
-    return [*map(importlib.import_module, of_drills), told_drill, plainly, press_verdict, tap_verdict]
+    return [*map(importlib.import_module, of_drills), told_drill, bias_and_spread, press_verdict, tap_verdict]
 
 
 @pytest.mark.parametrize("module", modules(), ids=lambda module: module.__name__.rpartition(".")[2])

@@ -26,7 +26,7 @@ WITHIN = Template("plainly.within", "Two in three of your taps lie within {ms} m
 AS_MOST = Template("plainly.as_most", "Most people's taps come early.")
 
 
-def plainly(marks: TapMarks, calibration: Mapping[str, Any] | None, verdict: Iterable[Say] = ()) -> tuple[Say, ...]:
+def in_words(marks: TapMarks, calibration: Mapping[str, Any] | None, verdict: Iterable[Say] = ()) -> tuple[Say, ...]:
     """Where taps lie on average, of calibrated ones, and how closely; what the verdict says already is left out.
 
     ``calibration`` is that of the record. That most people tap early is said of what a microphone calibrated: by
