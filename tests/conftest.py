@@ -23,11 +23,6 @@ os.environ["QT_QPA_PLATFORM"] = "offscreen"
 # A unit test that reaches for the person's sound server finds none.
 os.environ["PULSE_SERVER"] = "none"
 
-# numba, which librosa compiles with, keeps what it compiled beside librosa; two workers that write there at once
-# leave a broken file, and the next call crashes. Each worker keeps its own.
-_WORKER = os.environ.get("PYTEST_XDIST_WORKER", "alone")
-os.environ["NUMBA_CACHE_DIR"] = str(Path(__file__).parent.parent / ".cache" / f"numba-{_WORKER}")
-
 CI = bool(os.environ.get("CI"))
 # No deadline: how long an example takes is no property of it. The same examples on every run of CI.
 settings.register_profile("house", deadline=None, max_examples=60, derandomize=CI, database=None, print_blob=True)

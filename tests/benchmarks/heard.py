@@ -61,26 +61,17 @@ RECURRING = 0.25
 Seconds = npt.NDArray[np.float64]
 
 
-def _at_first_call(decorate: Callable[..., Any]) -> Callable[..., Any]:
-    """A decorator of numba's that compiles when the function is first called."""
-
-    def given(*words: Any, **more: Any) -> Callable[..., Any]:
-        def decorated(function: Callable[..., Any]) -> Callable[..., Any]:
-            compiled = functools.cache(lambda: decorate(*words, **more)(function))
-            return functools.wraps(function)(lambda *args, **options: compiled()(*args, **options))
-
-        return decorated
-
-    return given
+def _as_written(*_: Any, **more: Any) -> Callable[..., Any]:
+    """Instead of a decorator of numba's: leaves a function as it is."""
+    return lambda function: function
 
 
 @functools.cache
 def librosa() -> Any:
-    """The module librosa. On import it would compile functions for half a minute, of which one is called here."""
+    """The module librosa, run by Python alone: to compile what is called here takes longer than all calls of it."""
     import numba
 
-    lazily = {name: _at_first_call(getattr(numba, name)) for name in ("guvectorize", "vectorize")}
-    with mock.patch.multiple(numba, **lazily):
+    with mock.patch.multiple(numba, **dict.fromkeys(("guvectorize", "jit", "vectorize"), _as_written)):
         import librosa
         import librosa.feature
         import librosa.onset
