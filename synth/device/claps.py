@@ -41,10 +41,16 @@ class Clap:
 
 def energy(sound: Samples, sample_rate_hz: int) -> Seconds:
     """Mean square of the first difference in steps of 1 ms; (steps,)."""
-    step = round(STEP_S * sample_rate_hz)
-    sharp = np.diff(np.asarray(sound, np.float64), prepend=float(sound[0]) if len(sound) else 0.0)
-    whole = len(sharp) // step * step
-    return np.asarray(np.mean(sharp[:whole].reshape(-1, step) ** 2, axis=1))
+    return _energy(sound[:1], sound, round(STEP_S * sample_rate_hz))
+
+
+def _energy(before: Samples, sound: Samples, step: int) -> Seconds:
+    """The same of ``sound``, which follows on the one sample ``before``."""
+    whole = len(sound) // step * step
+    if not whole:
+        return np.zeros(0)
+    sharp = np.diff(np.concatenate([before, sound[:whole]], dtype=np.float64)).reshape(-1, step)
+    return np.asarray(np.add.reduce(np.square(sharp, out=sharp), axis=1) / step)
 
 
 def fading(level: Seconds) -> Seconds:
@@ -77,8 +83,8 @@ class ClapFinder:
         sound = np.concatenate([self._rest, samples])
         kept = BEFORE_STEPS * self._step
         done = len(self._rest) // self._step  # already examined, kept for a start in them
-        level = energy(sound, self._rate)
-        fresh = level[done:]
+        after = done * self._step
+        fresh = _energy(sound[max(after - 1, 0) : max(after, 1)], sound[after:], self._step)
         place = round(played_at_s * self._rate / self._step) + np.arange(len(fresh))
         first_seen = self._seen
         self._level = np.concatenate([self._level, fresh])[-LEARN_STEPS:]
@@ -86,21 +92,23 @@ class ClapFinder:
         self._seen += len(fresh)
         if self._seen >= LEARN_FROM and self._seen - self._learnt >= LEARN_EVERY:
             self._learn()
-        found = self._look(sound, level, done, first_seen) if np.isfinite(self._floor) else []
-        keep_from = max((len(level) * self._step) - kept, 0)
+        found = self._look(sound, done, first_seen) if np.isfinite(self._floor) else []
+        keep_from = max((done + len(fresh)) * self._step - kept, 0)
         self._rest = sound[keep_from:]
         self._rest_frame += keep_from
         return found
 
-    def _look(self, sound: Samples, level: Seconds, done: int, first_seen: int) -> list[Clap]:
+    def _look(self, sound: Samples, done: int, first_seen: int) -> list[Clap]:
         found = []
         limit = self._floor * 10 ** (ABOVE_NOISE_DB / 10)
         latest = len(self._level) - (self._seen - first_seen)
-        for new in range(self._seen - first_seen):
-            at, seen = latest + new, first_seen + new
-            now = float(self._level[at])
-            if now <= limit or seen - self._last < APART_STEPS or at < BEFORE_STEPS:
+        first = max(latest, BEFORE_STEPS)
+        for at in (first + np.flatnonzero(self._level[first:] > limit)).tolist():
+            new = at - latest
+            seen = first_seen + new
+            if seen - self._last < APART_STEPS:
                 continue
+            now = float(self._level[at])
             before = float(np.mean(self._level[at - BEFORE_STEPS : at]))
             leak = self.leak(int(self._place[at]))
             if now <= before * 10 ** (ABOVE_BEFORE_DB / 10) or now <= leak * 10 ** (ABOVE_LEAK_DB / 10):
@@ -135,7 +143,7 @@ class ClapFinder:
         known = np.log(room + 1e-4 * room.max())
         heard = heard - heard.mean()
         known = known - known.mean()
-        size = 1 << (len(known) + len(heard)).bit_length()
+        size = 1 << (len(known) - 1).bit_length()  # comes round only at delays beyond those looked at
         across = np.fft.irfft(np.fft.rfft(known, size) * np.conj(np.fft.rfft(heard, size)), size)
         across = across[: len(known) - len(heard) + 1]
         best = int(np.argmax(across))

@@ -1,5 +1,7 @@
 """Claps in a simulated room, with the drums leaking into the microphone from nothing to loud."""
 
+from functools import cache
+
 import numpy as np
 import pytest
 from scipy.signal import resample_poly
@@ -22,18 +24,32 @@ def trial():
     return made, made.samples(RATE_HZ).mean(axis=1)
 
 
+# A room at rest, for longer than any trial here lasts.
+noise = cache(lambda: room.noise(48 * RATE_HZ, np.random.default_rng(3), 0.001))
+# How drums that were heard last sound in the room; they come before any clap, so that the same random draws make it.
+reflected: dict[bytes, np.ndarray] = {}
+
+
+def in_room(drums: np.ndarray) -> np.ndarray:
+    """The drums from a laptop's speaker, with a second in which they fade."""
+    key = drums.tobytes()
+    if key not in reflected:
+        whole = np.concatenate([drums, np.zeros(RATE_HZ)])
+        reflected.clear()
+        reflected[key] = room.reverb(room.band(whole, 450, 9_000), np.random.default_rng(3))
+    return reflected[key]
+
+
 def heard(trial, leak: float, delay_s: float, clap: float = 0.3):
     """What the microphone gets: the drums through the room, claps about the ones, noise; and the claps' moments."""
     made, drums = trial
-    random = np.random.default_rng(3)
-    whole = np.zeros(len(drums) + RATE_HZ)
+    random = np.random.default_rng(4)
     delay = round(delay_s * RATE_HZ)
-    whole[delay : delay + len(drums)] = leak * drums
-    whole = room.reverb(room.band(whole, 450, 9_000), random)
+    whole = leak * np.pad(in_room(drums), (delay, 0))[: len(drums) + RATE_HZ]
     claps_s = made.targets_s + delay_s + random.normal(0, 0.02, len(made.targets_s))
     for at_s in claps_s if clap else ():
         room.place(whole, room.thump(random, clap * random.uniform(0.7, 1.3)), at_s)
-    return (whole + room.noise(len(whole), random, 0.001)).astype(np.float32), claps_s
+    return (whole + noise()[: len(whole)]).astype(np.float32), claps_s
 
 
 def find(recording, played, rate_hz=RATE_HZ) -> np.ndarray:
