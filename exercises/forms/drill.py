@@ -118,13 +118,16 @@ class Drill(ABC, Generic[R]):
         row = self.row_at(rung) if row is None else row
         rng = self._rng(rung, seed)
         chosen = row.draw_groove(rng, groove)
-        if groove is None:  # what a learner asks for is played as written
-            chosen = varied(chosen, self._rng(rung, seed, VARIED))
-        source: Source = GrooveSource(chosen, row.draw_tempo(rng, chosen, tempo_bpm))
+        tempo = row.draw_tempo(rng, chosen, tempo_bpm)
+        source: Source
         if recording is not None:
             if not self.records:
                 raise Trouble(self.not_on_records(drill=self.title()))
             row, source = replace(row, phrase_bars=recording.phrase_bars(row.phrase_bars)), recording
+        elif groove is None:
+            source = GrooveSource(varied(chosen, self._rng(rung, seed, VARIED)), tempo)
+        else:  # what a learner asks for is played as written
+            source = GrooveSource(chosen, tempo)
         trial = self.build(row, rng, source)
         first_kit, second_kit = self.draws_kits(rung, seed, kit_family)
         return replace(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -134,23 +135,28 @@ class RecordingSource:
 
     def whole(self, phrase_bars: int | None = None) -> Arrangement:
         """All of it that has a grid, in phrases of ``phrase_bars`` (``phrase_bars()``), in s of its file."""
-        bars = self.phrase_bars(phrase_bars or self.grid.phrase_bars)
-        count = in_phrases(self.grid.count(), self.grid.phrase_bars, bars)
-        own = Arrangement(
-            count=count,
-            hits=Hits.of([], [], [], DRUMS),
-            sections=(),
-            metre=self.metre,
-            tempo_bpm=self.grid.tempo_bpm,
-            intro_bars=self.grid.intro_bars or 0,
-            phrase_bars=bars,
-            seed=0,
-            groove="",
-            turns=tuple(PhraseTurn(at_s, ()) for at_s in count.phrase_starts_s.tolist()),
-            tail_s=0.0,
-            recorded=replace(self.sound, uncertainty_ms=self.grid.uncertainty_ms),
-        )
-        return replace(stretched(own, self.grid.tempo_bpm / self.tempo_bpm), tempo_bpm=self.tempo_bpm)
+        return _whole(self.sound, self.grid, self.tempo_bpm, self.phrase_bars(phrase_bars or self.grid.phrase_bars))
+
+
+@lru_cache(maxsize=4)  # a trial takes several parts of one record, or of two
+def _whole(sound: Recorded, grid: Grid, tempo_bpm: float, bars: int) -> Arrangement:
+    """``RecordingSource.whole`` in phrases of ``bars``."""
+    count = in_phrases(grid.count(), grid.phrase_bars, bars)
+    own = Arrangement(
+        count=count,
+        hits=Hits.of([], [], [], DRUMS),
+        sections=(),
+        metre=Metre(grid.beats_per_bar, 4),
+        tempo_bpm=grid.tempo_bpm,
+        intro_bars=grid.intro_bars or 0,
+        phrase_bars=bars,
+        seed=0,
+        groove="",
+        turns=tuple(PhraseTurn(at_s, ()) for at_s in count.phrase_starts_s.tolist()),
+        tail_s=0.0,
+        recorded=replace(sound, uncertainty_ms=grid.uncertainty_ms),
+    )
+    return replace(stretched(own, grid.tempo_bpm / tempo_bpm), tempo_bpm=tempo_bpm)
 
 
 def near(grid: Grid, tempo_bpm: float) -> bool:
