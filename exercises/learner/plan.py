@@ -33,6 +33,7 @@ from datetime import UTC, date, datetime, timedelta
 
 from exercises.drills import drills, marked_drills
 from exercises.learner.chosen import NOTHING_CHOSEN, Chosen
+from exercises.learner.drill_level import DrillLevel
 from exercises.learner.ladder import lowest, to_begin
 from exercises.learner.level import TOLD_FROM, Level, difficulty, usual
 from exercises.learner.placement import DrillRung
@@ -197,6 +198,7 @@ class _Chooser:
     back: bool = False
     always: tuple[str, ...] = ()
     never: frozenset[str] = frozenset()
+    known: dict[str, DrillLevel] = field(default_factory=dict)
     rungs: dict[str, int] = field(default_factory=dict)
 
     def items(self) -> list[Item]:
@@ -236,6 +238,12 @@ class _Chooser:
         """Seconds from the start of a trial to the next start."""
         return usual(drill, rung)[1] + (START_S if drills()[drill].kind is Kind.NONE else self.beside_s)
 
+    def level(self, drill: str) -> DrillLevel:
+        """The level in a drill, in the form of another day."""
+        if drill not in self.known:
+            self.known[drill] = self.levels.level(drill)
+        return self.known[drill]
+
     def rung(self, drill: str) -> int:
         """The rung that suits the learner, on the drill's main path."""
         return min(self.suits(drill), drills()[drill].main_rungs)
@@ -243,7 +251,7 @@ class _Chooser:
     def suits(self, drill: str) -> int:
         """The rung that suits the learner, of all."""
         if drill not in self.rungs:
-            self.rungs[drill] = self.levels.level(drill).rung(drills()[drill])
+            self.rungs[drill] = self.level(drill).rung(drills()[drill])
         return self.rungs[drill]
 
     def gap(self, drill: str) -> Gap:
@@ -260,12 +268,12 @@ class _Chooser:
 
     def stuck(self, drill: str) -> bool:
         """Whether a drill's first rung goes badly after many answers."""
-        level = self.levels.level(drill)
+        level = self.level(drill)
         return level.answers >= STUCK_FROM and self.rung(drill) == 1 and self.first_rung(drill) < STUCK_BELOW
 
     def first_rung(self, drill: str) -> float:
         """Expected share of right answers on a drill's first rung, guessing apart."""
-        return self.levels.level(drill).expects(1)
+        return self.level(drill).expects(1)
 
     def days_ago(self, drill: str, *, first: bool = False) -> int:
         """Calendar days since the last practice, in any mode, or since the ``first``."""
@@ -281,7 +289,7 @@ class _Chooser:
         return [
             each.id
             for each in marked_drills()
-            if each.id not in self.never and self.levels.level(each.id).answers >= TOLD_FROM
+            if each.id not in self.never and self.level(each.id).answers >= TOLD_FROM
         ]
 
     def ladder(self) -> list[tuple[str, Reason, Say]]:
@@ -298,7 +306,7 @@ class _Chooser:
         tried = self.tried()
         if not tried or (first.kind is Kind.NONE and sum(each.trials for each in self.done.values()) < 20):
             return first.id, 1, Reason.WARM_UP, FIRST()
-        by_level = sorted(tried, key=lambda drill: self.levels.level(drill).theta - difficulty(drills()[drill], 1))
+        by_level = sorted(tried, key=lambda drill: self.level(drill).theta - difficulty(drills()[drill], 1))
         well = by_level[len(by_level) // 2 :]
         longest = max(well, key=lambda drill: (not self.full(drill), self.elapsed_d(drill), well.index(drill)))
         return longest, max(1, self.rung(longest) - 1), Reason.WARM_UP, WARM_UP()

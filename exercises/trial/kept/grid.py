@@ -180,14 +180,19 @@ def pack_numbers(count: Count, per_bar: int, phrase_bars: int) -> list[Bars]:
     at = 0
     while at < len(count):
         phrase, bar, in_phrase, beat = columns[:, at].tolist()
-        tried = [
+        tried = (
             Bars(phrase, bar, in_phrase, beat, len(count) - at, each, length)
             for each in dict.fromkeys((per_bar, 32))
             if beat <= each
             for length in (phrase_bars, 0)
-        ]
-        longest = max(tried, key=lambda each: _alike(columns[:, at:], each))
-        n = _alike(columns[:, at:], longest)
+        )
+        longest, n = None, 0
+        for each in tried:
+            if (like := _alike(columns[:, at:], each)) > n:
+                longest, n = each, like
+            if at + n == len(count):
+                break
+        assert longest is not None
         packed.append(Bars(phrase, bar, in_phrase, beat, n, longest.per_bar, longest.phrase_bars))
         at += n
     return packed
