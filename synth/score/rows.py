@@ -61,7 +61,7 @@ class Sheet:
             self._starts.append(start_beat)
             self._levels.append(level)
 
-    def hits(self, beat_s: float, touch: np.random.Generator, family: str, timing: Draws) -> Hits:
+    def hits(self, beat_s: float, touch: Draws, family: str, timing: Draws) -> Hits:
         """Convert everything to seconds.
 
         ``touch`` draws the velocities, SD 4 %, and ``timing`` the shifts of a played ``family`` of grooves.
@@ -71,7 +71,7 @@ class Sheet:
         table, lengths = np.concatenate(self._blocks), [len(block) for block in self._blocks]
         starts, levels = np.repeat([self._starts, self._levels], lengths, axis=1)
         beats = table[:, BEAT] + starts
-        velocity = table[:, VELOCITY] * levels * (1 + 0.04 * touch.standard_normal(len(table)))
+        velocity = table[:, VELOCITY] * levels * (1 + 0.04 * touch().standard_normal(len(table)))
         grid_s, longest_s = beats * beat_s, LONGEST_SHIFT_MS / 1000
         shift_s = table[:, SHIFT] + drawn_shifts_s(beats, table[:, VOICE], family, timing)
         onset_s = np.maximum(grid_s + np.clip(shift_s, -longest_s, longest_s), 0.0)

@@ -1,4 +1,4 @@
-"""Trials by the thousand: records whose drums are left out, for tests that look at truth and marks alone."""
+"""Trials by the thousand: records in which nothing sounds, for tests that look at truth and marks alone."""
 
 from functools import lru_cache
 
@@ -8,9 +8,11 @@ import synth.score.arranging.arrangement
 import synth.score.arranging.source
 import synth.score.arranging.writer
 from synth.score.grooves import groove
+from synth.score.hits import VOICE_NAMES, Hits
 from synth.score.rows import rows
 
 NOTHING = rows([])
+NO_HITS = Hits.of([], [], [], VOICE_NAMES)
 
 
 class SilentDrummer:
@@ -44,8 +46,18 @@ class SilentSong:
         return NOTHING
 
 
+class SilentSheet:
+    """Takes down nothing, not even crashes and sweeps."""
+
+    def add(self, *block):
+        pass
+
+    def hits(self, *touch):
+        return NO_HITS
+
+
 def leave_out_drums(monkeypatch) -> None:
-    """Make records without a drum in them from here on, as their groove is written, which is read once."""
+    """Make records in which nothing sounds from here on, as their groove is written, which is read once."""
     once = lru_cache(maxsize=64)(groove)
     monkeypatch.setattr(exercises.forms.rungs, "groove", once)
     monkeypatch.setattr(exercises.forms.drill, "varied", lambda groove, _: groove)
@@ -53,3 +65,4 @@ def leave_out_drums(monkeypatch) -> None:
     monkeypatch.setattr(synth.score.arranging.arrangement, "Drummer", SilentDrummer)
     monkeypatch.setattr(synth.score.arranging.arrangement, "Song", SilentSong)
     monkeypatch.setattr(synth.score.arranging.writer, "Song", SilentSong)
+    monkeypatch.setattr(synth.score.arranging.writer, "Sheet", SilentSheet)

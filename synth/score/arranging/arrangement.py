@@ -230,7 +230,7 @@ def arrange(
     sections = writer.sections()
     return Arrangement(
         count=_with_pick_up(count, pick_up, per_bar - pick_up + 1) if pick_up else count,
-        hits=writer.sheet.hits(60.0 / tempo, touch_draw(), groove.family, timing_draw),
+        hits=writer.sheet.hits(60.0 / tempo, touch_draw, groove.family, timing_draw),
         sections=sections,
         metre=groove.metre,
         tempo_bpm=tempo,
