@@ -1,9 +1,11 @@
 """Kill the program while it writes trials, and see that nothing that it told is lost. Not a test by itself.
 
-The child is the command line: ``demo --weeks 1040 --every-trial`` keeps each trial as the window does (by
-``Logbook.add``) and prints its uid when that has returned.
+The child is the command line, in a process forked from one that has imported the program:
+``demo --weeks 1040 --every-trial`` keeps each trial as the window does (by ``Logbook.add``) and prints its uid when
+that has returned.
 """
 
+import json
 import os
 import signal
 import sqlite3
@@ -17,6 +19,20 @@ import numpy as np
 from exercises.logbook.opening import CLOCK, open_logbook
 
 NOW = datetime(2030, 5, 1, tzinfo=UTC)
+# Runs each command that it reads in a child of its own, which first prints its number; says when that has ended.
+FORKING = """
+import json, os, sys
+import app.demo.demo
+from app.cli.commands import main
+
+for line in sys.stdin:
+    child = os.fork()
+    if not child:
+        print(os.getpid(), flush=True)
+        os._exit(main(json.loads(line)))
+    os.waitpid(child, 0)
+    print("ended", flush=True)
+"""
 
 
 def kill_while_writing(folder: Path, checkout: Path, times: int, seed: int) -> tuple[int, int]:
@@ -27,31 +43,51 @@ def kill_while_writing(folder: Path, checkout: Path, times: int, seed: int) -> t
     """
     rng = np.random.default_rng(seed)
     told: set[str] = set()
-    file = folder / "logbook.sqlite3"
-    for number in range(times):
-        command = [sys.executable, "-m", "app", "demo", "--weeks", "1040", "--every-trial", "--out", str(folder)]
-        with subprocess.Popen(
-            [*command, "--seed", str(number)], cwd=checkout, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
-        ) as child:
-            # A random number of trials, and then a random part of the next one.
-            lines = iter(child.stdout)
-            for _ in range(1 + int(rng.integers(1, 12))):
-                told.add(next(lines).split()[0])
-            for _ in range(int(rng.integers(0, 400_000))):
-                pass  # up to some ten milliseconds, about what a trial takes
-            os.kill(child.pid, signal.SIGKILL)
-            # What was printed before the signal came counts as told.
-            told |= {line.split()[0] for line in lines if line.endswith("\n")}
-        opened = open_logbook(file, NOW, copy=False)
-        opened.logbook.close()
-        # These trials are of years ago, which a start tells as well.
-        says = [each for each in opened.messages if each.template is not CLOCK]
-        if says:
-            raise AssertionError(f"the next start had to say: {says}")
-        with sqlite3.connect(file) as reading:
-            if reading.execute("PRAGMA integrity_check").fetchone() != ("ok",):
-                raise AssertionError("the file is damaged")
-            kept = {uid.hex() for (uid,) in reading.execute("SELECT uid FROM trials")}
-        reading.close()
+    with subprocess.Popen(
+        [sys.executable, "-c", FORKING], cwd=checkout, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
+    ) as parent:
+        for number in range(times):
+            told |= _told_before_its_end(parent, folder, number, rng)
+            _look_after(folder / "logbook.sqlite3")
+        parent.stdin.close()
+    with sqlite3.connect(folder / "logbook.sqlite3") as reading:
+        kept = {uid.hex() for (uid,) in reading.execute("SELECT uid FROM trials")}
+    reading.close()
     told = {each for each in told if len(each) == 32}
     return len(told), len(told - kept)
+
+
+def _told_before_its_end(
+    parent: subprocess.Popen[str], folder: Path, number: int, rng: np.random.Generator
+) -> set[str]:
+    """First words of the lines that a child printed before it was killed."""
+    command = ["demo", "--weeks", "1040", "--every-trial", "--out", str(folder), "--seed", str(number)]
+    print(json.dumps(command), file=parent.stdin, flush=True)
+    lines = iter(parent.stdout)
+    child, told = int(next(lines)), set[str]()
+    # A random number of trials, and then a random part of the next one.
+    for _ in range(1 + int(rng.integers(1, 12))):
+        told.add(next(lines).split()[0])
+    for _ in range(int(rng.integers(0, 400_000))):
+        pass  # up to some ten milliseconds, about what a trial takes
+    os.kill(child, signal.SIGKILL)
+    # What was printed before the signal came counts as told.
+    for line in lines:
+        if line == "ended\n":
+            return told
+        told.add(line.split()[0])
+    raise AssertionError("the process from which the others are forked has ended")
+
+
+def _look_after(file: Path) -> None:
+    """Open what a child left behind; ``AssertionError`` where it is damaged or the start has anything to say."""
+    opened = open_logbook(file, NOW, copy=False)
+    opened.logbook.close()
+    # These trials are of years ago, which a start tells as well.
+    says = [each for each in opened.messages if each.template is not CLOCK]
+    if says:
+        raise AssertionError(f"the next start had to say: {says}")
+    with sqlite3.connect(file) as reading:
+        if reading.execute("PRAGMA integrity_check").fetchone() != ("ok",):
+            raise AssertionError("the file is damaged")
+    reading.close()
