@@ -55,14 +55,13 @@ def test_every_groove_of_a_rung_plays_the_drums_that_are_asked_for(rung):
 @pytest.mark.parametrize("rung", [number for number in RUNGS if DRILL.rungs[number - 1].asks_depth])
 def test_the_low_drum_sounds_lower_on_every_kit(rung, quiet):
     """The centre of the spectrum of the one drum, measured from the samples, by kit: low below sharp."""
-    heard = {}
+    by_kit = {}
     for seed in range(60):
         trial = DRILL.make(rung, seed)
-        if (trial.kit_seed, trial.expected) not in heard:
-            heard[trial.kit_seed, trial.expected] = centroid_hz(alone(trial))
-    kits = [kit for kit, answer in heard if answer == "low" and (kit, "sharp") in heard]
-    assert len(kits) >= (1 if rung <= SAME_KITS_TO else 4)
-    assert all(heard[kit, "low"] < heard[kit, "sharp"] for kit in kits)
+        by_kit.setdefault(trial.kit_seed, {}).setdefault(trial.expected, trial)
+    pairs = [(each["low"], each["sharp"]) for each in by_kit.values() if len(each) == 2]
+    assert len(pairs) >= (1 if rung <= SAME_KITS_TO else 4)
+    assert all(centroid_hz(alone(low)) < centroid_hz(alone(sharp)) for low, sharp in pairs)
 
 
 def test_the_contrast_narrows_as_rungs_rise():
@@ -106,8 +105,11 @@ def cut(sound, onset_s):
 @pytest.mark.proof
 @pytest.mark.parametrize("rung", [1, 5])
 def test_how_hard_the_drum_is_struck_does_not_tell_which_it_is(rung, quiet):
-    """Velocity against the truth over 800 seeds: independent by chi-square, 0.1 %."""
-    trials = [DRILL.make(rung, seed) for seed in range(800)]
+    """Velocity against the truth over 400 seeds: independent by chi-square, 0.1 %.
+
+    One that followed the drum in a quarter of the trials would be found 95 times in 100 or more.
+    """
+    trials = [DRILL.make(rung, seed) for seed in range(400)]
     keys = [choice.key for choice in trials[0].choices]
     table = np.zeros((len(keys), 3))
     velocity = np.digitize([float(trial.arrangement.hits.velocity[-1]) for trial in trials], [0.8, 0.9])

@@ -55,12 +55,15 @@ def test_both_records_end_together_and_both_turn(rung):
 @pytest.mark.parametrize("rung", RUNGS)
 @pytest.mark.proof
 def test_every_answer_comes_and_each_as_often(rung, quiet):
-    """Within four SDs of a fair draw over 100 seeds."""
-    given = [IN_LINE.make(rung, seed).expected for seed in range(100)]
-    keys = [choice.key for choice in IN_LINE.make(rung, 0).choices]
+    """Within three SDs of a fair draw over 60 seeds, as near as four SDs over 100.
+
+    Of two answers one that came three times as often is found with 0.85 in one rung, with 0.99 in any three.
+    """
+    made = [IN_LINE.make(rung, seed) for seed in range(60)]
+    keys = [choice.key for choice in made[0].choices]
     share = 1 / len(keys)
     for key in keys:
-        assert abs(np.mean([each == key for each in given]) - share) < 4 * np.sqrt(share * (1 - share) / 100)
+        assert abs(np.mean([each.expected == key for each in made]) - share) < 3 * np.sqrt(share * (1 - share) / 60)
 
 
 def test_right_and_wrong_are_told_in_words():

@@ -84,8 +84,10 @@ def test_who_takes_a_hint_for_the_song_is_told():
 @pytest.mark.parametrize("rung", RUNGS)
 @pytest.mark.proof
 def test_every_length_is_drawn_and_the_sound_is_equally_long(rung, quiet):
-    trials = [INTRO.make(rung, seed, tempo_bpm=128) for seed in range(120)]
-    assert {trial.expected for trial in trials} == set(INTRO.rungs[rung - 1].lengths)
+    """What betrays an answer in one trial of twenty is found with 0.95 in one rung."""
+    lengths = set(INTRO.rungs[rung - 1].lengths)
+    trials = [INTRO.make(rung, seed, tempo_bpm=128) for seed in range(60 if len(lengths) < 9 else 120)]
+    assert {trial.expected for trial in trials} == lengths
     assert (
         len({(round(t.duration_s, 9), len(t.count), str(t.question), float(t.count.beats_s[0])) for t in trials}) == 1
     )

@@ -119,9 +119,10 @@ def seen(id):
     And by rung and promise, in how many it is kept.
     """
     one, alike, right, chance, kept = drills()[id], {}, 0, [], {}
+    promises = [promises_of(one, rung, PROMISES) for rung in range(1, len(one.rungs) + 1)]
     for seed in range(SEEDS):
         trial = one.make(1 + seed % len(one.rungs), seed)
-        for words in promises_of(one, trial.rung, PROMISES):
+        for words in promises[trial.rung - 1]:
             kept.setdefault((trial.rung, words), []).append(bool(PROMISES[words](trial)))
         if one.kind is Kind.NONE:
             continue

@@ -37,7 +37,8 @@ def test_one_phrase_is_odd_and_its_key_says_which_and_by_how_much(rung):
 @pytest.mark.parametrize("rung", RUNGS)
 @pytest.mark.proof
 def test_every_answer_is_drawn_and_the_sound_is_equally_long(rung, quiet):
-    trials = [ODD.make(rung, seed, tempo_bpm=126) for seed in range(100)]
+    """What betrays an answer in one trial of twenty is found with 0.95 in one rung."""
+    trials = [ODD.make(rung, seed, tempo_bpm=126) for seed in range(60)]
     keys = [choice.key for choice in trials[0].choices]
     assert {trial.expected for trial in trials} == set(keys)
     assert len({(round(t.duration_s, 9), len(t.count), str(t.question), t.choices) for t in trials}) == 1

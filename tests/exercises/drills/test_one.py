@@ -59,7 +59,8 @@ def test_the_truth_is_in_the_drums(rung):
 @pytest.mark.proof
 @pytest.mark.parametrize("rung", RUNGS)
 def test_the_drums_start_on_every_beat_of_the_rung(rung, quiet):
-    starts = {int(ONE.make(rung, seed).count.beat_in_bar[0]) for seed in range(120)}
+    """A beat that one trial of ten should not start on is found with 0.98."""
+    starts = {int(ONE.make(rung, seed).count.beat_in_bar[0]) for seed in range(40)}
     assert starts == set(ONE.rungs[rung - 1].starts)
 
 

@@ -113,13 +113,16 @@ def test_the_right_number_without_the_taps_is_not_right():
 
 @pytest.mark.proof
 def test_taps_at_random_come_to_nothing_even_with_the_best_guess(quiet):
-    """500 trials, the middle of the range said: random taps rarely hit three quarters of the beats."""
+    """The middle of the range said: random taps rarely hit three quarters of the beats.
+
+    Were 3 in 100 right, more than 2 of 200 would be with 0.94.
+    """
     rng = np.random.default_rng(1)
     right = 0
-    for seed in range(500):
+    for seed in range(200):
         trial = TEMPO.make(1, seed)
         right += mark(trial, 110, at_random(trial, rng).taps_s).right
-    assert right <= 5
+    assert right <= 2
 
 
 def test_the_tempo_of_the_taps_is_among_the_figures():
