@@ -72,7 +72,7 @@ class Contents(QWidget):
         self.sound: SoundScreen | None = None
         self.lesson: LessonScreen | None = None
         self._lesson_back = PRACTISE
-        self.heading = Heading(seen.volume)
+        self.heading = Heading(seen.volume, self)
         self.heading.chosen.connect(self.show_screen)
         self.tabs, self.volume = self.heading.tabs, self.heading.volume
         self.volume.valueChanged.connect(self._set_volume)
@@ -180,7 +180,7 @@ class Contents(QWidget):
         if self.board is None:
             from app.ui.screens.board import BoardScreen
 
-            self.board = BoardScreen(self.session.board)
+            self.board = BoardScreen(self.session.board, self.stack)
             self.board.full_window.connect(self.set_alone)
             self.board.full_window.connect(self.full_window)
             self.stack.addWidget(self.board)
@@ -191,7 +191,7 @@ class Contents(QWidget):
             from app.ui.logbook.screen import LogbookScreen
 
             practice = self.session.practice
-            self.logbook = LogbookScreen(practice.logbook, practice.key, own_label(practice))
+            self.logbook = LogbookScreen(practice.logbook, practice.key, own_label(practice), self.stack)
             self.logbook.trial_asked.connect(self.open_trial)
             self.stack.addWidget(self.logbook)
         return self.logbook
@@ -217,7 +217,7 @@ class Contents(QWidget):
         if self.trial is None:
             from app.ui.logbook.trial_page import TrialPage
 
-            self.trial = TrialPage(practice.records)
+            self.trial = TrialPage(practice.records, self.stack)
             self.trial.closed.connect(lambda: self.stack.setCurrentWidget(self.open_logbook()))
             self.stack.addWidget(self.trial)
         self.stack.setCurrentWidget(self.trial)
@@ -249,7 +249,8 @@ class Contents(QWidget):
         if self.help is None:
             from app.ui.help.screen import HelpScreen
 
-            self.help = HelpScreen(self.session.practice.player, self.session.workers, lambda: self.session.language)
+            session = self.session
+            self.help = HelpScreen(session.practice.player, session.workers, lambda: session.language, self.stack)
             self.help.sound_asked.connect(lambda: self.show_tab(SOUND))
             self.help.back_asked.connect(lambda: self.show_tab(PRACTISE))
             self.help.lesson_asked.connect(lambda: self.show_lesson(HELP, self.tr("Back to the help")))
@@ -267,7 +268,7 @@ class Contents(QWidget):
             from app.ui.help.lesson import LessonScreen
 
             lesson = Lesson(self.session.practice.equipment)
-            self.lesson = LessonScreen(lesson, self.session.workers, lambda: self.session.language)
+            self.lesson = LessonScreen(lesson, self.session.workers, lambda: self.session.language, self.stack)
             self.lesson.finished.connect(self._end_lesson)
             self.lesson.left.connect(self._leave_lesson)
             self.stack.addWidget(self.lesson)

@@ -22,8 +22,8 @@ class Heading(QWidget):
 
     chosen = Signal(int)
 
-    def __init__(self, volume: int) -> None:
-        super().__init__()
+    def __init__(self, volume: int, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
         self.setObjectName("screen")
         self.tabs = QButtonGroup(self)
         self.tabs.setExclusive(True)

@@ -31,7 +31,7 @@ class Opening(QWidget):
             rule = QFrame()
             rule.setObjectName("rule")
             rule.setFixedHeight(1)
-            column.addWidget(Heading(settings.start_volume))
+            column.addWidget(Heading(settings.start_volume, self))
             column.addWidget(rule)
             if planned:
                 self._begin_plan(settings.window_width_px)

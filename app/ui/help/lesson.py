@@ -40,8 +40,14 @@ class LessonScreen(QWidget):
     finished = Signal(float)
     left = Signal()
 
-    def __init__(self, lesson: Lesson, workers: Executor | None, language: Callable[[], str] = lambda: "en") -> None:
-        super().__init__()
+    def __init__(
+        self,
+        lesson: Lesson,
+        workers: Executor | None,
+        language: Callable[[], str] = lambda: "en",
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
         self.setObjectName("screen")
         self.lesson, self._workers, self._language = lesson, workers, language
         self.goes_on_with = ""

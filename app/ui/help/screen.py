@@ -57,8 +57,14 @@ class HelpScreen(QWidget):
     lesson_asked = Signal()
     back_asked = Signal()
 
-    def __init__(self, player: Player, workers: Executor | None, language: Callable[[], str] = lambda: "en") -> None:
-        super().__init__()
+    def __init__(
+        self,
+        player: Player,
+        workers: Executor | None,
+        language: Callable[[], str] = lambda: "en",
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
         self.setObjectName("screen")
         self.player, self._workers = player, workers
         self.page = next(iter(PAGES.values()))

@@ -46,8 +46,10 @@ class LogbookScreen(QWidget):
     trial_asked = Signal(object)
     reported = Signal(str)
 
-    def __init__(self, logbook: Logbook | None, learner: str | None = None, name: str = "") -> None:
-        super().__init__()
+    def __init__(
+        self, logbook: Logbook | None, learner: str | None = None, name: str = "", parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
         self.setObjectName("screen")
         collect_here()  # the reader is a thread
         self._words = LogbookWords(self)

@@ -35,8 +35,8 @@ class TrialPage(QWidget):
 
     closed = Signal()
 
-    def __init__(self, records: OwnRecords | None = None) -> None:
-        super().__init__()
+    def __init__(self, records: OwnRecords | None = None, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
         self.setObjectName("screen")
         self._records = records
         self.looking: LookingBack | None = None

@@ -54,7 +54,7 @@ class RecordPages(QObject):
         if self.list is None:
             from app.ui.records.screen import RecordsScreen
 
-            self.list = RecordsScreen(self._session.shelf)
+            self.list = RecordsScreen(self._session.shelf, self._stack)
             self.list.opened.connect(self.open)
             self.list.practised.connect(self.practised)
             self.list.boarded.connect(self._board)
@@ -68,7 +68,7 @@ class RecordPages(QObject):
         if self.page is None:
             from app.ui.records.record_page import RecordPage
 
-            self.page = RecordPage(session.shelf)
+            self.page = RecordPage(session.shelf, self._stack)
             self.page.closed.connect(lambda: self._stack.setCurrentWidget(self.open_list()))
             self.page.confirmed.connect(self._confirmed)
             self.page.practised.connect(self.practised)

@@ -47,8 +47,8 @@ class RecordPage(QWidget):
     confirmer_chosen = Signal(str)
     given = Signal(object, object)
 
-    def __init__(self, shelf: Shelf) -> None:
-        super().__init__()
+    def __init__(self, shelf: Shelf, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
         self.setObjectName("screen")
         self.shelf = shelf
         self.recording: Recording | None = None

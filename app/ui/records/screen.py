@@ -41,8 +41,8 @@ class RecordsScreen(QWidget):
     boarded = Signal(object)
     mark_again = Signal()
 
-    def __init__(self, shelf: Shelf) -> None:
-        super().__init__()
+    def __init__(self, shelf: Shelf, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
         self.setObjectName("screen")
         self.setAcceptDrops(True)
         self.shelf = shelf

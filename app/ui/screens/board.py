@@ -45,8 +45,8 @@ class BoardScreen(QWidget):
 
     full_window = Signal(bool)
 
-    def __init__(self, board: Board) -> None:
-        super().__init__()
+    def __init__(self, board: Board, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
         self.setObjectName("screen")
         self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
         self.board = board
