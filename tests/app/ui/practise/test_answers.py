@@ -3,6 +3,8 @@
 The events are real Qt events; the clock is the test's.
 """
 
+from itertools import product
+
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
@@ -55,21 +57,23 @@ def test_nothing_is_filled_in_and_return_alone_gives_nothing(window, qtbot, prac
         press(qtbot, Qt.Key.Key_Escape)
 
 
-@pytest.mark.parametrize(("drill", "rung"), [("in-line", 9), ("odd-phrase", 3), ("odd-phrase", 8)])
-def test_all_choices_are_in_sight_with_the_largest_text(window, qtbot, practice, player, request, drill, rung):
+def test_all_choices_are_in_sight_with_the_largest_text(window, practice, player, request):
     """1280 x 800 at 200 % in Spanish, whose words are longer: nothing to scroll to, no word cut."""
     request.addfinalizer(lambda: window.change({"text_percent": 100, "language": "en"}))
     window.change({"text_percent": 200, "language": "es"})
     window.resize(1280, 800)
-    practice.choose(Wish(drill, rung))
-    window.contents.practise.go_on()
-    tick(window, player, practice.attempt.trial_end_s() + 0.001)
-    panel = window.contents.practise.panel
-    assert len(practice.trial.choices) > SEEN
-    QApplication.processEvents()
-    assert window.contents.practise.page_view.verticalScrollBar().maximum() == 0
-    for offer in panel.body.offers.values():
-        assert offer.width() >= offer.sizeHint().width()
+    screen = window.contents.practise
+    for drill, rung in (("in-line", 9), ("odd-phrase", 3), ("odd-phrase", 8)):
+        practice.choose(Wish(drill, rung))
+        screen.go_on()
+        tick(window, player, practice.attempt.trial_end_s() + 0.001)
+        assert (practice.phase, practice.trial.drill) == (Phase.ASKING, drill)
+        assert len(practice.trial.choices) > SEEN
+        QApplication.processEvents()
+        assert screen.page_view.verticalScrollBar().maximum() == 0
+        for offer in screen.panel.body.offers.values():
+            assert offer.width() >= offer.sizeHint().width()
+        screen.stop()
 
 
 def test_two_digits_fill_bar_and_beat(window, qtbot, practice, player):
@@ -82,17 +86,17 @@ def test_two_digits_fill_bar_and_beat(window, qtbot, practice, player):
     assert practice.attempt.answer.value == "1.4"
 
 
-@pytest.mark.sweep(1)
-@pytest.mark.parametrize("onward", [Qt.Key.Key_Tab, Qt.Key.Key_Period, Qt.Key.Key_Comma])
-def test_from_ten_bars_on_a_key_leads_to_the_beat(window, qtbot, practice, player, onward):
+def test_from_ten_bars_on_a_key_leads_to_the_beat(window, qtbot, practice, player):
     """A comma is what the number pad has in Spanish."""
-    panel = asked(window, qtbot, player, "stopped-bar", 8)
-    for key in (Qt.Key.Key_1, Qt.Key.Key_2, onward, Qt.Key.Key_3):
-        press(qtbot, key)
-    assert texts(panel) == ["12", "3"]
-    later(window)
-    press(qtbot, Qt.Key.Key_Return)
-    assert practice.attempt.answer.value == "12.3"
+    for onward in (Qt.Key.Key_Tab, Qt.Key.Key_Period, Qt.Key.Key_Comma):
+        panel = asked(window, qtbot, player, "stopped-bar", 8)
+        for key in (Qt.Key.Key_1, Qt.Key.Key_2, onward, Qt.Key.Key_3):
+            press(qtbot, key)
+        assert texts(panel) == ["12", "3"]
+        later(window)
+        press(qtbot, Qt.Key.Key_Return)
+        assert practice.phase is Phase.MARKED
+        assert practice.attempt.answer.value == "12.3"
 
 
 def test_a_point_after_one_digit_is_not_needed_and_does_no_harm(window, qtbot, player):
@@ -113,18 +117,18 @@ def test_what_is_out_of_range_is_not_taken_and_backspace_leads_back(window, qtbo
     assert texts(panel) == ["4", ""]
 
 
-@pytest.mark.parametrize("key", [Qt.Key.Key_Return, Qt.Key.Key_Enter])
-def test_return_is_not_heard_while_the_question_is_new(window, qtbot, practice, player, key):
+def test_return_is_not_heard_while_the_question_is_new(window, qtbot, practice, player):
     """It may have been meant for what sounded."""
-    asked(window, qtbot, player, "stopped-bar", 1)
-    press(qtbot, Qt.Key.Key_1)
-    press(qtbot, Qt.Key.Key_4)
-    later(window, DEAF_S - 0.01)
-    press(qtbot, key)
-    assert practice.phase is Phase.ASKING
-    later(window, 0.02)
-    press(qtbot, key)
-    assert practice.phase is Phase.MARKED
+    for key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+        asked(window, qtbot, player, "stopped-bar", 1)
+        press(qtbot, Qt.Key.Key_1)
+        press(qtbot, Qt.Key.Key_4)
+        later(window, DEAF_S - 0.01)
+        press(qtbot, key)
+        assert practice.phase is Phase.ASKING
+        later(window, 0.02)
+        press(qtbot, key)
+        assert practice.phase is Phase.MARKED
 
 
 def test_a_choice_can_be_changed_for_a_moment_and_then_stands(window, qtbot, practice, player):
@@ -158,16 +162,16 @@ def test_drawing_the_page_again_keeps_what_was_typed(window, qtbot, player):
     assert texts(panel) == ["3", ""]
 
 
-@pytest.mark.sweep(1)
-@pytest.mark.parametrize("rung", [1, 5])
-@pytest.mark.parametrize("drill", ["stopped-beat", "stopped-bar"])
-def test_where_the_end_is_the_answer_nobody_is_asked_before(window, qtbot, practice, player, drill, rung):
-    practice.choose(Wish(drill, rung))
-    qtbot.keyClick(window, Qt.Key.Key_Return)
-    tick(window, player, 3.0)
-    assert not window.contents.practise.steps.next.isVisible()
-    qtbot.keyClick(window, Qt.Key.Key_Return)
-    assert practice.phase is Phase.SOUNDING
+def test_where_the_end_is_the_answer_nobody_is_asked_before(window, qtbot, practice, player):
+    for drill, rung in product(("stopped-beat", "stopped-bar"), (1, 5)):
+        practice.choose(Wish(drill, rung))
+        qtbot.keyClick(window, Qt.Key.Key_Return)
+        tick(window, player, 3.0)
+        assert practice.trial.drill == drill
+        assert not window.contents.practise.steps.next.isVisible()
+        qtbot.keyClick(window, Qt.Key.Key_Return)
+        assert practice.phase is Phase.SOUNDING
+        qtbot.keyClick(window, Qt.Key.Key_Escape)
 
 
 def test_to_answer_early_is_offered_quietly(window, qtbot, practice, player):
@@ -182,20 +186,22 @@ def test_to_answer_early_is_offered_quietly(window, qtbot, practice, player):
     assert step.property("kind") == "next"
 
 
-@pytest.mark.sweep("drum", "stopped-bar")
-@pytest.mark.parametrize("drill", [id for id, one in drills().items() if one.kind is not Kind.NONE])
-def test_the_answers_stand_where_the_sheet_was(window, qtbot, practice, player, drill):
-    practice.choose(Wish(drill, 1))
-    qtbot.keyClick(window, Qt.Key.Key_Return)
-    screen = window.contents.practise
-    if practice.attempt.asks is Kind.NONE:
-        return
-    assert not screen.panel.isVisible()
-    sheet = screen.sheet.geometry()
-    if practice.attempt.by_taps:
-        qtbot.keyClick(window, Qt.Key.Key_Space)
-    tick(window, player, practice.attempt.trial_end_s() + 0.001)
-    assert practice.phase is Phase.ASKING
-    assert not screen.sheet.isVisible()
-    QApplication.processEvents()
-    assert abs(screen.panel.geometry().center().y() - sheet.center().y()) < 60
+def test_the_answers_stand_where_the_sheet_was(window, qtbot, practice, player):
+    screen, looked = window.contents.practise, set()
+    for drill in drills():
+        screen.stop()
+        practice.choose(Wish(drill, 1))
+        qtbot.keyClick(window, Qt.Key.Key_Return)
+        if practice.attempt.asks is Kind.NONE:
+            continue
+        assert not screen.panel.isVisible()
+        sheet = screen.sheet.geometry()
+        if practice.attempt.by_taps:
+            qtbot.keyClick(window, Qt.Key.Key_Space)
+        tick(window, player, practice.attempt.trial_end_s() + 0.001)
+        assert (practice.phase, practice.trial.drill) == (Phase.ASKING, drill)
+        assert not screen.sheet.isVisible()
+        QApplication.processEvents()
+        assert abs(screen.panel.geometry().center().y() - sheet.center().y()) < 60, drill
+        looked.add(practice.attempt.asks)
+    assert looked == {Kind.CHOICE, Kind.NUMBER, Kind.POSITION}

@@ -3,6 +3,8 @@
 The events are real Qt events; only the clock and the loudspeaker are the test's.
 """
 
+from itertools import product
+
 import pytest
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QKeyEvent
@@ -28,6 +30,9 @@ from tests.app.windows import open_window
 pytestmark = pytest.mark.sampled(4)
 
 MARKED = [id for id, drill in drills().items() if drill.kind is not Kind.NONE]
+# One of each way of answering, for ``./run test quick``, and the others.
+SOME = ["drum", "one", "bring-in", "intro", "stopped-bar"]
+OTHERS = pytest.param([id for id in MARKED if id not in SOME], marks=pytest.mark.proof, id="others")
 BADLY = "random"
 
 
@@ -101,30 +106,30 @@ def play(window, qtbot, player, who: str, by_mouse: bool = False) -> None:
         (answer_by_mouse if by_mouse else answer_by_keys)(window, qtbot, practice, answer.value)
 
 
-@pytest.mark.sweep("drum", "one", "bring-in", "intro", "stopped-bar")
-@pytest.mark.parametrize("drill", MARKED)
-def test_by_keys_alone_and_by_mouse_alone(window, qtbot, practice, player, logbook, drill):
+@pytest.mark.parametrize("chosen", [pytest.param(SOME, id="some"), OTHERS])
+def test_by_keys_alone_and_by_mouse_alone(window, qtbot, practice, player, logbook, chosen):
     """Someone who answers rightly by keys is told so, and the trial is in the logbook.
 
     Then, in the same window: whatever a guesser does ends in words on the screen; and a trial without a keyboard.
     """
-    practice.choose(Wish(drill, 3))
-    play(window, qtbot, player, "perfect")
-    assert practice.phase is Phase.MARKED
-    assert practice.result.right, practice.result.text
-    assert window.contents.practise.heading.text()
-    (saved,) = logbook.trials(5)
-    assert saved.drill == drill
-    practice.choose(Wish(drill, 2))
-    play(window, qtbot, player, BADLY)
-    assert practice.phase is Phase.MARKED
-    assert window.contents.practise.heading.text() == unbroken(
-        f"{RIGHT() if practice.result.right else WRONG()} {practice.result.verdict[0]}"
-    )
-    practice.choose(Wish(drill, 1))
-    play(window, qtbot, player, "perfect", by_mouse=True)
-    assert practice.phase is Phase.MARKED
-    assert practice.result.right, practice.result.text
+    for before, drill in enumerate(chosen):
+        practice.choose(Wish(drill, 3))
+        play(window, qtbot, player, "perfect")
+        assert (practice.phase, practice.trial.drill) == (Phase.MARKED, drill)
+        assert practice.result.right, (drill, practice.result.text)
+        assert window.contents.practise.heading.text()
+        assert logbook.trials(1)[0].drill == drill
+        assert len(logbook.trials(1000)) == 3 * before + 1
+        practice.choose(Wish(drill, 2))
+        play(window, qtbot, player, BADLY)
+        assert practice.phase is Phase.MARKED
+        assert window.contents.practise.heading.text() == unbroken(
+            f"{RIGHT() if practice.result.right else WRONG()} {practice.result.verdict[0]}"
+        )
+        practice.choose(Wish(drill, 1))
+        play(window, qtbot, player, "perfect", by_mouse=True)
+        assert practice.phase is Phase.MARKED
+        assert practice.result.right, (drill, practice.result.text)
 
 
 def test_return_takes_the_choice_that_has_the_keyboard(window, qtbot, practice, player):
@@ -168,16 +173,14 @@ def test_a_key_that_is_held_answers_nothing(window, qtbot, practice, player):
     assert practice.phase is Phase.ASKING
 
 
-@pytest.mark.sweep(1)
-@pytest.mark.parametrize("drill", ["one", "land", "drum", "intro", "feel", "stopped-bar"])
 @pytest.mark.parametrize("by_mouse", [False, True])
-def test_a_lost_count_is_one_key_or_one_click(window, qtbot, practice, player, drill, by_mouse):
+def test_a_lost_count_is_one_key_or_one_click(window, qtbot, practice, player, by_mouse):
     """While it sounds, and at a question, whatever has the keyboard."""
     steps = window.contents.practise.steps
-    practice.choose(Wish(drill, 2))
-    for asked in (False, True):
+    for drill, asked in product(["one", "land", "drum", "intro", "feel", "stopped-bar"], (False, True)):
+        practice.choose(Wish(drill, 2))
         qtbot.keyClick(window, Qt.Key.Key_Return)
-        assert (steps.lost.isVisible(), steps.lost.hint.text()) == (True, "F2")
+        assert (practice.trial.drill, steps.lost.isVisible(), steps.lost.hint.text()) == (drill, True, "F2")
         assert steps.lost.accessibleName() == ("I can't tell" if drill == "drum" else "I lost the count")
         tick(window, player, 1.0)
         if asked and practice.attempt.asks is not Kind.NONE:
