@@ -68,10 +68,10 @@ def below(window: Window) -> list[str]:
 
 
 def hidden(window: Window, player: SilentPlayer, drill: str) -> list[str]:
-    """What of a drill's trial is not in sight, before it, while it sounds, and while it asks."""
-    practice, screen = window.session.practice, window.contents.practise
-    screen.choose(Wish(drill, WIDEST.get(drill, 1)))
-    found = below(window)
+    """What of a drill's trial is not in sight, while it sounds, and while it asks."""
+    practice, screen, found = window.session.practice, window.contents.practise, []
+    practice.stop()
+    practice.choose(Wish(drill, WIDEST.get(drill, 1)))
     screen.go_on()
     assert practice.phase is Phase.SOUNDING
     found += below(window)
@@ -81,23 +81,23 @@ def hidden(window: Window, player: SilentPlayer, drill: str) -> list[str]:
         screen.tick()
         assert practice.phase is Phase.ASKING
         found += below(window)
-    screen.stop()
     return [f"{drill}: {each}" for each in found]
 
 
 @pytest.mark.proof
 def test_question_answers_and_next_step_are_in_sight(window, player):
     """For every drill, in free practice and while a level is found: the bar above takes some of the height."""
-    found, practice = [], window.session.practice
-    bar = window.contents.open_first_run().bar
-    for drill, one in drills().items():
+    screen, practice = window.contents.practise, window.session.practice
+    found = below(window)  # the page before a trial, the same for all drills
+    for drill in drills():
         found += hidden(window, player, drill)
+    bar, run = window.contents.open_first_run().bar, Placing(practice.course)
+    for drill, one in drills().items():
         if one.kind is not Kind.NONE:
-            run = Placing(practice.course)
             run.place = DrillRung(drill, 1)
-            bar.show_run(run)
-            found += hidden(window, player, drill)
-            bar.close_run()
+            screen.stop()
+            bar.show_run(run)  # what it says of the drill may take two lines
+            found += below(window) + hidden(window, player, drill)
     assert found == []
 
 
