@@ -95,13 +95,16 @@ class HelpScreen(QWidget):
         right.setContentsMargins(0, 0, 0, step * 2)
         right.setSpacing(step * 2)
         right.addWidget(self.view, 1)
-        foot = row(self._hear_key, self.hear_button, step, spacing=step)
-        foot.addWidget(self.notice, 1)
+        ahead = row(self._hear_key, self.hear_button, step, spacing=step)
+        ahead.addWidget(self.notice, 1)
         self.back = KeyButton("", "", "")
         self.back.clicked.connect(self.back_asked)
         self.back.hide()
-        foot.addWidget(self.back)
-        right.addLayout(foot)
+        self._foot = QBoxLayout(QBoxLayout.Direction.LeftToRight)
+        self._foot.setSpacing(step)
+        self._foot.addLayout(ahead, 1)
+        self._foot.addWidget(self.back, 0, Qt.AlignmentFlag.AlignRight)
+        right.addLayout(self._foot)
         whole = QHBoxLayout(self)
         whole.setContentsMargins(step * 5, step * 2, step * 5, 0)
         whole.setSpacing(step * 5)
@@ -272,6 +275,8 @@ class HelpScreen(QWidget):
         """Offer the way back to a question or a result that waits."""
         words = {Phase.ASKING: self.tr("Back to the question"), Phase.MARKED: self.tr("Back to the result")}
         self.back.setVisible(phase in words)
+        directions = QBoxLayout.Direction
+        self._foot.setDirection(directions.TopToBottom if look.px(100) > look.LARGE else directions.LeftToRight)
         if phase in words:
             tip = self.tr("The trial is as you left it. Escape does the same.")
             self.back.show_name(words[phase], tip, self.tr("Esc"))
