@@ -135,12 +135,13 @@ def test_no_words_are_cut_and_every_control_is_told_and_reached(qapp, logbook_pa
 @pytest.mark.usefixtures("_as_before")
 @pytest.mark.parametrize("language", ["en", "es"])
 def test_no_page_of_the_help_is_cut(qapp, logbook_path, language):
-    """The same for each page of the help at 200 %."""
+    """The same for each page of the help at 200 %, also while a result waits to be gone back to."""
     shown = Shown(qapp, Look(percent=200, language=language), logbook_path)
     shown.window.show()
     found = []
     for page in PAGES:
         shown.window.contents.show_help(page)
+        shown.window.contents.help.offer_back(Phase.MARKED)
         qapp.processEvents()
         found += [f"{page}: {fault}" for fault in faults(shown.window)]
     shown.window.close()
@@ -315,8 +316,7 @@ def test_a_scroll_bar_takes_no_room_from_the_page(qtbot, practice):
 @pytest.mark.proof
 @pytest.mark.usefixtures("_as_before")
 @pytest.mark.parametrize("size", [(1280, 800), (1920, 1080)])
-@pytest.mark.parametrize("place", [BOARD, HELP])
-def test_figures_are_no_smaller_in_large_text(qapp, qtbot, practice, size, place, monkeypatch):
+def test_figures_are_no_smaller_in_large_text(qapp, qtbot, practice, size, monkeypatch):
     """WCAG 2.2, 1.4.4, at the sheets themselves: who needs larger text needs larger figures, not smaller ones."""
     drawn = []
 
@@ -329,15 +329,17 @@ def test_figures_are_no_smaller_in_large_text(qapp, qtbot, practice, size, place
     qtbot.addWidget(window)
     window.resize(*size)
     window.show()
-    window.contents.show_tab(place)
-    lines = []
+    lines = {}
     for percent in (100, 200):
         window.change({"text_percent": percent})
-        qapp.processEvents()
-        sheet = next(each for each in window.findChildren(CountSheet) if each.isVisible())
-        sheet.grab()
-        lines.append(drawn[-1].line_px)
-    assert lines[1] >= lines[0]
+        for place in (BOARD, HELP):
+            window.contents.show_tab(place)
+            qapp.processEvents()
+            sheet = next(each for each in window.findChildren(CountSheet) if each.isVisible())
+            sheet.grab()
+            lines[place, percent] = drawn[-1].line_px
+    for place in (BOARD, HELP):
+        assert lines[place, 200] >= lines[place, 100]
 
 
 # -- flashes ---------------------------------------------------------------------------------------------------------
@@ -386,22 +388,23 @@ def marked(window, player) -> None:
     window.contents.practise.tick()
 
 
-@pytest.mark.sweep(1)
-@pytest.mark.parametrize("name", ["met", "spread", "bias", "uncertainty"])
-def test_a_figure_leads_to_its_page_by_click_and_by_f1(window, qtbot, player, practice, monkeypatch, name):
+def test_a_figure_leads_to_its_page_by_click_and_by_f1(window, qtbot, player, practice, monkeypatch):
     """What bias, spread and uncertainty mean is told where they are shown; the result stays as it was."""
     monkeypatch.setattr(Attempt, "uncertainty_ms", lambda self: 4.0)
     marked(window, player)
-    link = window.contents.practise.figures.named[name].link
-    qtbot.mouseClick(link, Qt.MouseButton.LeftButton)
-    assert window.contents.help.page.id == name
-    assert window.contents.stack.currentWidget() is window.contents.help
-    window.contents.show_tab(0)
-    window.contents.help.open("beat")
-    link.setFocus()
-    qtbot.keyClick(link, Qt.Key.Key_F1)
-    assert window.contents.help.page.id == name
-    assert practice.phase is Phase.MARKED
+    contents = window.contents
+    for name in ("met", "spread", "bias", "uncertainty"):
+        contents.show_tab(PRACTISE)
+        link = contents.practise.figures.named[name].link
+        qtbot.mouseClick(link, Qt.MouseButton.LeftButton)
+        assert contents.help.page.id == name
+        assert contents.stack.currentWidget() is contents.help
+        contents.show_tab(PRACTISE)
+        contents.help.open("beat")
+        link.setFocus()
+        qtbot.keyClick(link, Qt.Key.Key_F1)
+        assert contents.help.page.id == name
+        assert practice.phase is Phase.MARKED
 
 
 def test_f1_is_no_tap(window, qtbot, practice, monkeypatch):
@@ -443,15 +446,12 @@ def ask(part: QWidget, action: str) -> None:
     offered.doAction(action)
 
 
-@pytest.mark.parametrize("place", [BOARD, HELP])
-def test_toggling_a_tab_is_pressing_it(window, qtbot, place):
+def test_toggling_a_tab_is_pressing_it(window):
     contents = window.contents
-    ask(contents.tabs.button(place), "Toggle")
-    assert contents.tabs.checkedId() == place
-    screen = contents.board if place == BOARD else contents.help
-    assert contents.stack.currentWidget() is screen
-    ask(contents.tabs.button(PRACTISE), "Toggle")
-    assert contents.stack.currentWidget() is contents.practise
+    for place, name in ((BOARD, "board"), (HELP, "help"), (PRACTISE, "practise")):
+        ask(contents.tabs.button(place), "Toggle")
+        assert contents.tabs.checkedId() == place
+        assert contents.stack.currentWidget() is getattr(contents, name)
 
 
 def test_toggling_a_choice_is_choosing_it_and_showing_one_is_not(qtbot):
@@ -480,9 +480,12 @@ def test_toggling_the_claps_is_choosing_them(qtbot):
     assert chosen == [True, False]
 
 
-@pytest.mark.parametrize("key", ["Ctrl+2", "Ctrl+3", "Ctrl+4", "Ctrl+5", "Ctrl+,", "Ctrl+1"])
-def test_a_screen_opened_by_its_key_gives_the_keyboard_to_a_control(qtbot, practice, key):
+def test_a_screen_opened_by_its_key_gives_the_keyboard_to_a_control(qtbot, practice):
     """Not to the page that scrolls."""
     window = open_window(qtbot, practice, (900, 600))
-    qtbot.keyClick(window, key[-1], Qt.KeyboardModifier.ControlModifier)
-    assert not isinstance(QApplication.focusWidget(), QScrollArea)
+    screens = set()
+    for key in "2345,1":
+        qtbot.keyClick(window, key, Qt.KeyboardModifier.ControlModifier)
+        assert not isinstance(QApplication.focusWidget(), QScrollArea), key
+        screens.add(window.contents.stack.currentWidget())
+    assert len(screens) == 6
