@@ -15,6 +15,7 @@ pytestmark = pytest.mark.sampled(3)
 
 INTRO = drill("intro")
 RUNGS = range(1, len(INTRO.rungs) + 1)
+RATE = 16_000
 
 
 def says(trial, value):
@@ -63,11 +64,11 @@ def test_a_hint_is_much_less_than_the_song():
     """Notes alone, two bars each: the song is at least 6 dB louder than any hint before it."""
     for seed in range(6):
         trial = INTRO.make(6, seed)
-        sound = mixdown(trial.arrangement.only(*PITCHED), Kit(0, 48_000)).mean(axis=1)
+        sound = mixdown(trial.arrangement.only(*PITCHED), Kit(0, RATE)).mean(axis=1)
         two_bars_s = 8 * trial.period_s
 
         def power(start_s, sound=sound, two_bars_s=two_bars_s):
-            return np.mean(sound[int(start_s * 48_000) : int((start_s + two_bars_s) * 48_000)] ** 2)
+            return np.mean(sound[int(start_s * RATE) : int((start_s + two_bars_s) * RATE)] ** 2)
 
         song_s = float(trial.count.ones_s[trial.expected])
         hints = [power(odd.start_s) for odd in trial.truth().exceptions]

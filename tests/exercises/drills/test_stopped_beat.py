@@ -1,5 +1,7 @@
 """Stopped beat: the truth lies in the drums and in nothing else, and every answer gets its own words."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -45,7 +47,7 @@ def test_the_last_beat_is_what_the_drums_say():
 @pytest.mark.parametrize("rung", RUNGS)
 def test_the_sound_stops_with_the_last_beat(rung):
     """Not a sample after it, whatever was ringing, and no hit of the beat that would have come."""
-    trial = DRILL.make(rung, 3)
+    trial = replace(DRILL.make(rung, 3), kit_seed=0)  # one kit for all rungs
     count = trial.count
     sound = trial.samples(16_000)
     assert len(sound) == round(count.end_s * 16_000)

@@ -15,7 +15,7 @@ from synth.sound.kit import Kit
 
 pytestmark = pytest.mark.sampled(4)
 
-RATE = 48_000
+RATE = 24_000  # at that of devices ``tests/synth/sound`` holds mixes to the same figures
 CHOICES = [id for id, each in drills().items() if each.make(1, 1).choices or id == "tempo"]
 
 
