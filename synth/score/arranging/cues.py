@@ -105,6 +105,7 @@ def cues(arrangement: Arrangement) -> tuple[Cue, ...]:
     return tuple(found)
 
 
+@lru_cache(maxsize=16)
 def _among(voices: tuple[str, ...], names: tuple[str, ...]) -> Bools:
     """Which voices are among the names: (voices,)."""
     return np.array([voice in names for voice in voices], dtype=np.bool_)
