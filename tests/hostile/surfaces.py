@@ -14,6 +14,7 @@ import sys
 import tomllib
 from collections import Counter
 from collections.abc import Callable, Iterator
+from concurrent.futures import wait
 from contextlib import closing, contextmanager, suppress
 from functools import cache
 from pathlib import Path
@@ -543,8 +544,9 @@ def comes_up(draw: Random, world: World) -> None:
             window.take(session, welcome=not session.keeper.now.first_run_done)
             window.open_as_left(session.keeper.now)
             session.practice.plan_day()
-            while session.practice.day is not None and session.practice.day.making:
-                session.practice.day.poll()
+            if (day := session.practice.day) is not None and day._coming is not None:
+                wait([day._coming])
+                day.poll()
             offscreen().processEvents()
             window.close()
             session.close()
