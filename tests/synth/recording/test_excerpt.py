@@ -17,7 +17,8 @@ from tests.synth.recording.files import ENCODERS, OWN_ENDINGS, needs_ffmpeg, wri
 pytestmark = pytest.mark.sampled(18)
 
 RATE_HZ = 44_100
-LONG_S = 29.6
+# What reads too fast or too slowly by 9 millionths is 0.1 ms late at 11.7 s.
+LONG_S = 12.3
 
 
 @cache
@@ -31,11 +32,12 @@ def sound(channels: int = 2) -> np.ndarray:
 
 def late_s(found: np.ndarray, true: np.ndarray, rate_hz: int) -> float:
     """How much later ``found`` (n,) is than ``true`` (n,), by the peak of their correlation, 8 times as fine."""
-    found, true = (soxr.resample(each, 1, 8) for each in (found, true))
-    size = 2 * len(true)
-    both = np.fft.irfft(np.fft.rfft(found, size) * np.conj(np.fft.rfft(true, size)))
+    size = 1 << (2 * len(true) - 1).bit_length()
+    across = np.fft.rfft(found, size) * np.conj(np.fft.rfft(true, size))
+    across[-1] = 0  # half of it would belong to the negative frequencies
+    both = np.fft.irfft(across, 8 * size)
     at = int(np.argmax(both))
-    return (at if at < size // 2 else at - size) / 8 / rate_hz
+    return (at if at < 4 * size else at - 8 * size) / 8 / rate_hz
 
 
 ENDINGS = [*OWN_ENDINGS, *(pytest.param(each, marks=needs_ffmpeg) for each in ENCODERS)]
@@ -52,7 +54,7 @@ def read_on(request, path):
     return request.param, np.concatenate(list(read_mono(path, request.param)))
 
 
-@pytest.mark.parametrize("start_s", [0.0, 0.013, 11.7, 27.0])
+@pytest.mark.parametrize("start_s", [0.0, 0.013, 3.0, 11.7])
 def test_an_excerpt_lies_where_reading_on_has_it(path, read_on, start_s):
     rate_hz, on = read_on
     found = excerpt(path, start_s, 0.5, rate_hz)
@@ -70,12 +72,18 @@ def excerpt_of(kept, path, start_s, duration_s, rate_hz, played_hz=None):
     return None if found is None else joined(found[0], round(duration_s * rate_hz))
 
 
-def test_what_was_kept_is_the_same_excerpt(path):
+@pytest.fixture(scope="module")
+def kept(path):
+    """The file, decoded at 48 kHz."""
     kept = Kept()
     assert excerpt_of(kept, path, 3.0, 0.5, 48_000) is None
     kept.keep(path, 48_000)
     kept.wait()
-    for start_s in (0.0, 3.0, 29.0):
+    return kept
+
+
+def test_what_was_kept_is_the_same_excerpt(path, kept):
+    for start_s in (0.0, 3.0, 11.7):
         found, read = excerpt_of(kept, path, start_s, 0.5, 48_000), excerpt(path, start_s, 0.5, 48_000)
         assert found.shape == read.shape
         assert abs(late_s(found[:, 0], read[:, 0], 48_000)) < 0.0001
@@ -84,12 +92,9 @@ def test_what_was_kept_is_the_same_excerpt(path):
 
 
 @pytest.mark.parametrize("rate_hz", [45_613, 50_881])
-def test_what_was_kept_is_stretched_without_reading_it_again(path, rate_hz):
+def test_what_was_kept_is_stretched_without_reading_it_again(path, kept, rate_hz):
     """Faster or slower, as a record beside another one: as from the file, but for 16 bits and two rates."""
-    kept = Kept()
-    kept.keep(path, 48_000)
-    kept.wait()
-    for start_s in (0.0, 3.0, 29.0):
+    for start_s in (0.0, 3.0, 11.7):
         found, read = (
             excerpt_of(kept, path, start_s, 0.5, rate_hz, 48_000),
             excerpt(path, start_s, 0.5, rate_hz),
