@@ -95,7 +95,7 @@ def test_one_more_drill_and_one_more_groove_pass_every_test_that_goes_over_all(l
         tidy = subprocess.run([sys.executable, "-m", *check, drill], capture_output=True, text=True)
         assert tidy.returncode == 0, tidy.stdout
     env = {name: value for name, value in os.environ.items() if not name.startswith("PYTEST_")}
-    words = ("-q", "-p", "no:cacheprovider", "-p", "over_all")
+    words = ("-q", "-p", "no:cacheprovider", "-p", "no:hypothesispytest", "-p", "over_all")
     done = subprocess.run(
         [sys.executable, "-P", "-m", "pytest", *words, *over_all],
         cwd=larger,

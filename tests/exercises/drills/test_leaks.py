@@ -10,7 +10,6 @@ from functools import cache
 
 import numpy as np
 import pytest
-from scipy.stats import binom
 
 from app.demo.simulated import simulate
 from app.inputs.equipment import Equipment
@@ -144,6 +143,8 @@ def test_a_rung_keeps_its_promise(one, number, words, quiet):
 def test_guessing_comes_out_at_chance(id, quiet):
     """Right answers of 300 random trials lie within the 99.9 % range of the binomial with the drill's own chance."""
     _, right, chance, _ = seen(id)
+    from scipy.stats import binom  # takes two seconds, also of those who run no test of these
+
     low, high = binom.ppf([0.0005, 0.9995], SEEDS, chance)
     assert low <= right <= high
 

@@ -9,7 +9,6 @@ from functools import cache
 
 import numpy as np
 import pytest
-from scipy.stats import binom
 
 from app.demo.simulated import simulate
 from assets.rungs.recorded import TABLE, rate
@@ -50,6 +49,8 @@ def seen(id):
 def test_guessing_on_records_comes_out_at_chance(id):
     """Right answers of 200 random trials lie within the 99.9 % range of the binomial with the drill's own chance."""
     _, right, chance = seen(id)
+    from scipy.stats import binom  # takes two seconds, also of those who run no test of these
+
     low, high = binom.ppf([0.0005, 0.9995], SEEDS, chance)
     assert low <= right <= high
 

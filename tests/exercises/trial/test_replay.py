@@ -1,9 +1,7 @@
 """What is heard again: the learner's taps in the sound, or the truth and the answer one after the other."""
 
 import numpy as np
-import pyloudnorm
 import pytest
-from scipy.signal import resample_poly
 
 from app.demo.simulated import simulate
 from exercises.drills import drill, drills
@@ -12,6 +10,7 @@ from exercises.trial.replay import compared, tap_record, with_taps, wrong_taps
 from exercises.trial.trial import LOST_COUNT, Answer, Kind
 from synth.score.arranging.sequence import stretched
 from synth.sound.kit import Kit
+from tests.synth.sound.measures import loudness_lufs, true_peak_dbtp
 
 pytestmark = pytest.mark.sampled(4)
 
@@ -31,10 +30,6 @@ def wrong(trial, at=0):
     if trial.drill == "tempo":
         return Answer(trial.targets_s, float(trial.expected) * 1.4)
     return Answer(trial.targets_s if trial.kind is Kind.TAPS else trial.targets_s[:1], known[at % len(known)])
-
-
-def peak_dbtp(samples) -> float:
-    return 20 * float(np.log10(np.abs(resample_poly(samples.astype(np.float64), 4, 1, axis=0)).max()))
 
 
 def versions(id, rung, seed, answer=wrong):
@@ -95,8 +90,8 @@ def test_a_replay_is_as_loud_as_a_trial(id):
     replay = with_taps(trial, answer, drill(id).mark(trial, answer), RATE)
     plain = trial.samples(RATE)
     assert replay.samples.shape == plain.shape
-    assert pyloudnorm.Meter(RATE).integrated_loudness(replay.samples.astype(float)) == pytest.approx(-18, abs=0.5)
-    assert peak_dbtp(replay.samples) <= -1
+    assert loudness_lufs(replay.samples, RATE) == pytest.approx(-18, abs=0.5)
+    assert true_peak_dbtp(replay.samples) <= -1
     assert not np.array_equal(replay.samples, plain)
 
 
@@ -123,8 +118,8 @@ def test_both_versions_sound_one_after_the_other(id):
         1,
     ]
     assert replay.sounding(end_s + 0.1) is None
-    assert pyloudnorm.Meter(RATE).integrated_loudness(replay.samples.astype(float)) == pytest.approx(-18, abs=0.5)
-    assert peak_dbtp(replay.samples) <= -1
+    assert loudness_lufs(replay.samples, RATE) == pytest.approx(-18, abs=0.5)
+    assert true_peak_dbtp(replay.samples) <= -1
 
 
 @pytest.mark.sweep("drum", "faster")

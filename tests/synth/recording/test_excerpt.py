@@ -5,7 +5,6 @@ from functools import cache
 import numpy as np
 import pytest
 import soundfile
-import soxr
 
 from synth.base.errors import Trouble
 from synth.recording.excerpt import excerpt, stereo

@@ -7,6 +7,7 @@ from scipy.signal import freqz, resample_poly
 
 from synth.sound import limiter
 from synth.sound.loudness import gated, integrated_power, k_weight, k_weighted, lufs, window, windowed_energy
+from tests.synth.sound.measures import true_peak_dbtp
 
 RATE = 48_000
 
@@ -75,6 +76,7 @@ def test_no_true_peak_passes_the_ceiling(seed: int) -> None:
     low = 1.6 * np.sin(2 * np.pi * 50 * t / RATE)[:, None] * np.array([1.0, 0.5])
     for sound in (noise, between, low):
         assert peak_dbtp(sound) > -1
+        assert true_peak_dbtp(sound) == pytest.approx(peak_dbtp(sound), abs=1e-9)
         assert peak_dbtp(limited(sound)) <= -1.0
 
 

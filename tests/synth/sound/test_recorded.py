@@ -3,7 +3,6 @@
 from dataclasses import replace
 
 import numpy as np
-import pyloudnorm
 import pytest
 
 from synth.base.bins import BIN_S
@@ -19,7 +18,7 @@ from synth.sound.loudness import k_weighted, weigh
 from synth.sound.mixdown import mixdown
 from synth.sound.recorded import recorded_take
 from tests.synth.recording.files import written
-from tests.synth.sound.test_mixdown import true_peak_dbtp
+from tests.synth.sound.measures import loudness_lufs, true_peak_dbtp
 
 RATE, LONG_S = 48_000, 24.0
 SONG = arrange(groove("deep-house"), tempo_bpm=120, form="intro:4,verse:8", seed=2, song=True)
@@ -56,7 +55,7 @@ def test_a_trial_of_it_is_as_loud_as_any(reader, path, from_s, long_s, speed):
     """-18 LUFS within 0.5 LU by pyloudnorm 0.2.0, true peak at most -1 dBTP at fourfold oversampling (EBU R 128)."""
     part = replace(SONG.excerpt(0, 2 * int(long_s)), hits=SONG.hits.only(), tail_s=0.0)
     made = mixdown(replace(part, recorded=stretch(path, from_s, long_s, speed=speed)), Kit(0, RATE))
-    assert pyloudnorm.Meter(RATE).integrated_loudness(made.astype(float)) == pytest.approx(-18, abs=0.5)
+    assert loudness_lufs(made, RATE) == pytest.approx(-18, abs=0.5)
     assert true_peak_dbtp(made) <= -1
 
 
