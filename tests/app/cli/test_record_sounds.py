@@ -45,6 +45,7 @@ def attacks_s(path, until_s=None):
     return np.flatnonzero(rise > 3) * frames / rate
 
 
+@pytest.mark.usefixtures("no_processes")
 @pytest.mark.proof
 @pytest.mark.parametrize("ending", ["wav", "mp3"])
 def test_bars_of_a_record_come_with_the_count_over_them(recording, run, tmp_path, ending):
@@ -65,6 +66,7 @@ def test_bars_of_a_record_come_with_the_count_over_them(recording, run, tmp_path
     assert np.median([np.abs(found - beat_s).min() for beat_s in beats_s]) < 0.005
 
 
+@pytest.mark.usefixtures("no_processes")
 @pytest.mark.proof
 def test_a_drum_intro_is_put_in_front_on_its_grid(recording, run, tmp_path):
     out = tmp_path / "intro.flac"
@@ -80,6 +82,7 @@ def test_a_drum_intro_is_put_in_front_on_its_grid(recording, run, tmp_path):
     assert np.median([np.abs(found - kick_s).min() for kick_s in kicks_s]) < 0.005
 
 
+@pytest.mark.usefixtures("no_processes")
 def test_what_cannot_be_made_is_one_line_and_nothing_is_written(recording, run, tmp_path):
     out = tmp_path / "out.wav"
     for words, why in (
@@ -97,6 +100,7 @@ def test_what_cannot_be_made_is_one_line_and_nothing_is_written(recording, run, 
         assert not out.exists()
 
 
+@pytest.mark.usefixtures("no_processes")
 def test_of_a_record_that_goes_before_it_is_mixed_nothing_is_written(recording, run, tmp_path, monkeypatch):
     def gone(self, path, *_):
         raise Trouble(f"{path}: cannot be read (no such file or directory)")

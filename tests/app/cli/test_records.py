@@ -52,6 +52,7 @@ def test_a_grid_as_json(recording, records):
     assert len(Catalogue()) == 0
 
 
+@pytest.mark.usefixtures("no_processes")
 def test_beats_are_written_as_render_writes_them(recording, records, tmp_path):
     path, beats_s = recording
     before = path.read_bytes()
@@ -66,6 +67,7 @@ def test_beats_are_written_as_render_writes_them(recording, records, tmp_path):
     assert path.read_bytes() == before
 
 
+@pytest.mark.usefixtures("no_processes")
 def test_a_refusal_is_one_line_and_nothing_is_written(records, tmp_path):
     path = tmp_path / "silence.wav"
     soundfile.write(path, np.zeros(30 * RATE_HZ), RATE_HZ)
@@ -75,6 +77,7 @@ def test_a_refusal_is_one_line_and_nothing_is_written(records, tmp_path):
     assert [each.name for each in tmp_path.glob("*.*")] == ["silence.wav"]
 
 
+@pytest.mark.usefixtures("no_processes")
 def test_outputs_never_replace_the_sound(recording, records, tmp_path):
     path, _ = recording
     before = path.read_bytes()
@@ -97,6 +100,7 @@ def test_outputs_never_replace_the_sound(recording, records, tmp_path):
         ("export-grids",),
     ],
 )
+@pytest.mark.usefixtures("no_processes")
 def test_no_output_replaces_a_record_of_the_list(recording, records, tmp_path, words):
     """Also where the record is named by its title, and where the output is another one."""
     path = tmp_path / "drums.flac"
@@ -154,6 +158,7 @@ def test_add_list_confirm_and_forget(recording, records, tmp_path, monkeypatch):
     assert (tmp_path / "moved.flac").read_bytes() == path.read_bytes()
 
 
+@pytest.mark.usefixtures("no_processes")
 def test_one_file_without_a_grid_is_a_line_and_status_2(records, tmp_path):
     path = tmp_path / "a.mp3"
     path.write_text("no sound")
@@ -164,6 +169,7 @@ def test_one_file_without_a_grid_is_a_line_and_status_2(records, tmp_path):
     assert records("confirm", path)[0] == 2
 
 
+@pytest.mark.usefixtures("no_processes")
 def test_a_grid_is_given_as_a_file_of_beats_or_as_jams(recording, records, tmp_path):
     path, beats_s = recording
     (tmp_path / "own.flac").write_bytes(path.read_bytes())
@@ -184,6 +190,7 @@ def test_a_grid_is_given_as_a_file_of_beats_or_as_jams(recording, records, tmp_p
     assert told_of(records, "grid", own)["confirmed_by"] == "learner"
 
 
+@pytest.mark.usefixtures("no_processes")
 def test_grids_travel(recording, records, tmp_path, monkeypatch):
     path, _ = recording
     own = tmp_path / "own.flac"
