@@ -1,8 +1,6 @@
 """A disk that takes no more, and a folder that takes nothing: one plain line, status 2, nothing half written."""
 
-import json
 import os
-import subprocess
 import sys
 from datetime import UTC, datetime
 from pathlib import Path
@@ -27,40 +25,25 @@ WRITING = (
 )
 # No file may grow beyond this: less than any of the above, more than SQLite needs to read a logbook.
 MOST_BYTES = 33_000
-SCRIPT = f"""
-import contextlib, io, json, os, resource, sys
-from app.cli.commands import main
-resource.setrlimit(resource.RLIMIT_FSIZE, ({MOST_BYTES}, {MOST_BYTES}))
-for words in json.loads(sys.argv[1]):
-    before = set(os.listdir())
-    with contextlib.redirect_stderr(io.StringIO()) as err, contextlib.redirect_stdout(io.StringIO()):
-        status = main(words)
-    print(json.dumps([status, err.getvalue(), sorted(set(os.listdir()) - before)]))
-"""
 
 
 @pytest.mark.proof
 @pytest.mark.skipif(sys.platform == "win32", reason="no such limit there")
-def test_a_full_disk_is_told(tmp_path, invented_weeks, checkout):
+@pytest.mark.parametrize("words", [each for each in WRITING if each[0] != "report"])  # a page is smaller than that
+def test_a_full_disk_is_told(tmp_path, invented_weeks, capsys, monkeypatch, words):
     """Written under the system's limit of a file's size, which fails as a full disk does."""
+    import resource
+
     book = invented_weeks(1, 1, datetime(2026, 3, 1, tzinfo=UTC))
-    large = [each for each in WRITING if each[0] != "report"]  # a page is smaller than what SQLite needs
-    words = [[str(book) if word == "BOOK" else word for word in each] for each in large]
-    own = os.environ | {"PYTHONPATH": str(checkout), "TALLYBAR_HOME": str(tmp_path / "home")}
-    (tmp_path / "out").mkdir()
-    done = subprocess.run(
-        [sys.executable, "-P", "-c", SCRIPT, json.dumps(words)],
-        cwd=tmp_path / "out",
-        env=own,
-        capture_output=True,
-        text=True,
-        check=False,
-    )
-    assert done.returncode == 0, done.stderr
-    found = [json.loads(line) for line in done.stdout.splitlines()]
-    for each, (status, err, left) in zip(large, found, strict=True):
-        assert (status, err.count("\n")) == (2, 1), (each, err)
-        assert left == [], each
+    monkeypatch.chdir(tmp_path)
+    before = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (MOST_BYTES, before[1]))
+    try:
+        status = main([str(book) if word == "BOOK" else word for word in words])
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, before)
+    assert (status, capsys.readouterr().err.count("\n")) == (2, 1)
+    assert list(tmp_path.iterdir()) == []
 
 
 @pytest.mark.sweep
