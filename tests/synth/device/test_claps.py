@@ -4,7 +4,7 @@ from functools import cache
 
 import numpy as np
 import pytest
-from scipy.signal import resample_poly
+from scipy.signal import oaconvolve, resample_poly
 
 from exercises.drills import drill
 from synth.device.claps import ClapFinder, energy, fading
@@ -24,20 +24,21 @@ def trial():
     return made, made.samples(RATE_HZ).mean(axis=1)
 
 
-# A room at rest, for longer than any trial here lasts.
-noise = cache(lambda: room.noise(48 * RATE_HZ, np.random.default_rng(3), 0.001))
-# How drums that were heard last sound in the room; they come before any clap, so that the same random draws make it.
-reflected: dict[bytes, np.ndarray] = {}
+EARLY = 1 << 13  # frames by which a small speaker comes before its cause
 
 
-def in_room(drums: np.ndarray) -> np.ndarray:
-    """The drums from a laptop's speaker, with a second in which they fade."""
-    key = drums.tobytes()
-    if key not in reflected:
-        whole = np.concatenate([drums, np.zeros(RATE_HZ)])
-        reflected.clear()
-        reflected[key] = room.reverb(room.band(whole, 450, 9_000), np.random.default_rng(3))
-    return reflected[key]
+@cache
+def noise() -> np.ndarray:
+    """A room at rest for a minute: 22 s of it, there and back."""
+    return np.pad(room.noise(1 << 20, np.random.default_rng(3), 0.001), (0, 38 * RATE_HZ), mode="symmetric")
+
+
+@cache
+def response() -> np.ndarray:
+    """What a laptop's speaker and the room make of a click, ``EARLY`` frames after it."""
+    click = np.zeros(RATE_HZ)
+    click[EARLY] = 1.0
+    return room.reverb(room.band(click, 450, 9_000), np.random.default_rng(3))
 
 
 def heard(trial, leak: float, delay_s: float, clap: float = 0.3):
@@ -45,7 +46,9 @@ def heard(trial, leak: float, delay_s: float, clap: float = 0.3):
     made, drums = trial
     random = np.random.default_rng(4)
     delay = round(delay_s * RATE_HZ)
-    whole = leak * np.pad(in_room(drums), (delay, 0))[: len(drums) + RATE_HZ]
+    whole = np.zeros(len(drums) + RATE_HZ)
+    whole[delay : delay + len(drums)] = leak * drums
+    whole = oaconvolve(whole, response())[EARLY:][: len(whole)]
     claps_s = made.targets_s + delay_s + random.normal(0, 0.02, len(made.targets_s))
     for at_s in claps_s if clap else ():
         room.place(whole, room.thump(random, clap * random.uniform(0.7, 1.3)), at_s)
