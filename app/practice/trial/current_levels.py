@@ -2,6 +2,7 @@
 
 from collections.abc import Container
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from exercises.drills import drill
@@ -68,5 +69,14 @@ def fitting_rung(
     one = drill(drill_id)
     if one.introduction is not None and drill_id not in levels.tried and drill_id not in introduced:
         return INTRODUCTION
+    if drill_id not in (levels.recorded if recorded else levels.tried):
+        return _first_rung(drill_id, levels, recorded)
     level = levels.recorded_level if recorded else levels.level
     return level(drill_id, utc_now().timestamp() / DAY_S).rung(one, recorded=recorded)
+
+
+@lru_cache(maxsize=64)
+def _first_rung(drill_id: str, levels: LearnerLevels, recorded: bool) -> int:
+    """The rung of a drill before its first answer, which no day changes; it is asked for with every redraw."""
+    level = levels.recorded_level if recorded else levels.level
+    return level(drill_id).rung(drill(drill_id), recorded=recorded)

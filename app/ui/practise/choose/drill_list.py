@@ -34,9 +34,13 @@ class DrillsModel(QAbstractListModel):
     def __init__(self) -> None:
         super().__init__()
         self.rows: Sequence[tuple[str, tuple[str, str, str, str]]] = ()
+        self._shown: tuple[Sequence[OnLadder], date] | None = None
 
     def show_ladder(self, ladder: Sequence[OnLadder], today: date) -> None:
         """Replace the rows; the drills stay the same ones."""
+        if self._shown == (ladder, today):
+            return
+        self._shown = ladder, today
         rows = [(each.drill, self._texts(each, today)) for each in ladder]
         if len(rows) != len(self.rows):
             self.beginResetModel()
