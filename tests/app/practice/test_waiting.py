@@ -14,6 +14,7 @@ from tests.app.practice.test_practice import Deaf
 @pytest.mark.parametrize("drill", drills())
 def test_of_the_silence_before_a_sound_little_is_left(practice, player, drill):
     """Times stay the trial's own: the player is told what to leave out of the same samples."""
+    player.sample_rate_hz = 8_000  # enough for a millisecond
     practice.choose(Wish(drill, 1, seed=3))
     before_s = player.now_s
     practice.start()

@@ -63,6 +63,7 @@ def test_another_language_of_the_voice_makes_the_trial_anew():
     assert (sounds["en"] != sounds["es"]).any()
 
 
+@pytest.mark.usefixtures("unheard")
 def test_two_trials_in_a_row_are_drawn_on_different_grooves():
     """Drawn blindly, eight trials from six grooves would all differ once in four times."""
     seeds = iter(range(200))
@@ -71,7 +72,7 @@ def test_two_trials_in_a_row_are_drawn_on_different_grooves():
     assert all(one != other for one, other in pairwise(grooves))
 
 
-@pytest.mark.proof
+@pytest.mark.usefixtures("unheard")
 @pytest.mark.parametrize("family", [None, "dry"])
 def test_two_trials_in_a_row_have_different_kits_from_the_third_rung_on(family):
     """Of a family there are eight: drawn blindly, sixteen trials would all differ once in seven times."""
@@ -83,11 +84,13 @@ def test_two_trials_in_a_row_have_different_kits_from_the_third_rung_on(family):
     assert first == [0, 0]
 
 
+@pytest.mark.usefixtures("unheard")
 def test_a_groove_that_was_asked_for_may_come_again():
     ahead = Ahead(lambda: 1)
     assert {ahead.take(Wish("one", 1, groove="rock"), 8_000).trial.groove for _ in range(2)} == {"rock"}
 
 
+@pytest.mark.usefixtures("unheard")
 def test_a_rung_of_one_groove_is_drawn_all_the_same():
     ahead = Ahead(lambda: 1)
     assert [ahead.take(Wish("beat", 6), 8_000).trial.groove for _ in range(2)] == ["shuffle", "shuffle"]

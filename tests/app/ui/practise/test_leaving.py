@@ -45,56 +45,55 @@ def notice(window) -> str:
     return "" if shown.isHidden() else shown.text()
 
 
-@pytest.mark.sweep(1)
-@pytest.mark.parametrize("place", [BOARD, LOGBOOK, SOUND, HELP, SETTINGS])
-def test_a_trial_that_sounds_is_left_without_a_question_and_told(window, qtbot, practice, player, logbook, place):
-    sound(window, qtbot)
-    window.contents.show_tab(place)
-    assert (practice.phase, player.playing) == (Phase.READY, False)
-    assert QApplication.activeModalWidget() is None
-    if window.contents.logbook is not None:
-        window.contents.logbook.wait()
-    window.contents.show_tab(PRACTISE)
-    assert notice(window) == NOT_KEPT
-    assert logbook.trials(5) == []
-    qtbot.keyClick(window, Qt.Key.Key_Return)
-    assert notice(window) == ""
-
-
-@pytest.mark.sweep(1)
-@pytest.mark.parametrize("place", [HELP, LOGBOOK, SETTINGS])
-def test_a_question_waits_while_its_help_is_read(window, qtbot, practice, player, logbook, place):
-    """By F1 or by a tab; what was typed stands, and the answer is marked as if nothing had been."""
-    ask(window, qtbot, player, "stopped-bar")
-    attempt, panel = practice.attempt, window.contents.practise.panel
-    qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_2)
-    if place == HELP:
-        qtbot.keyClick(window, Qt.Key.Key_F1)
-        assert window.contents.stack.currentWidget() is window.contents.help
-    else:
+def test_a_trial_that_sounds_is_left_without_a_question_and_told(window, qtbot, practice, player, logbook):
+    for place in (BOARD, LOGBOOK, SOUND, HELP, SETTINGS):
+        sound(window, qtbot)
         window.contents.show_tab(place)
-    if window.contents.logbook is not None:
-        window.contents.logbook.wait()
-    window.contents.practise.tick()
-    window.contents.show_tab(PRACTISE)
-    assert practice.attempt is attempt
-    assert practice.phase is Phase.ASKING
-    assert notice(window) == ""
-    assert [field.text() for field in panel.body.fields] == ["2", ""]
-    assert panel.isAncestorOf(QApplication.focusWidget())
-    panel.body.fields[0].setFocus()
-    answer_by_keys(window, qtbot, practice, practice.trial.expected)
-    assert practice.result.right
-    assert len(logbook.trials(5)) == 1
+        assert (place, practice.phase, player.playing) == (place, Phase.READY, False)
+        assert QApplication.activeModalWidget() is None
+        if window.contents.logbook is not None:
+            window.contents.logbook.wait()
+        window.contents.show_tab(PRACTISE)
+        assert notice(window) == NOT_KEPT
+        assert logbook.trials(5) == []
+        qtbot.keyClick(window, Qt.Key.Key_Return)
+        assert notice(window) == ""
+        qtbot.keyClick(window, Qt.Key.Key_Escape)
 
 
-@pytest.mark.parametrize("place", [BOARD, SOUND])
-def test_a_question_does_not_wait_where_something_else_sounds_or_is_measured(window, qtbot, practice, player, place):
-    ask(window, qtbot, player)
-    window.contents.show_tab(place)
-    assert practice.phase is Phase.READY
-    window.contents.show_tab(PRACTISE)
-    assert notice(window) == NOT_KEPT
+def test_a_question_waits_while_its_help_is_read(window, qtbot, practice, player, logbook):
+    """By F1 or by a tab; what was typed stands, and the answer is marked as if nothing had been."""
+    for known, place in enumerate((HELP, LOGBOOK, SETTINGS), start=1):
+        ask(window, qtbot, player, "stopped-bar")
+        attempt, panel = practice.attempt, window.contents.practise.panel
+        qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_2)
+        if place == HELP:
+            qtbot.keyClick(window, Qt.Key.Key_F1)
+            assert window.contents.stack.currentWidget() is window.contents.help
+        else:
+            window.contents.show_tab(place)
+        if window.contents.logbook is not None:
+            window.contents.logbook.wait()
+        window.contents.practise.tick()
+        window.contents.show_tab(PRACTISE)
+        assert practice.attempt is attempt
+        assert practice.phase is Phase.ASKING
+        assert notice(window) == ""
+        assert [field.text() for field in panel.body.fields] == ["2", ""]
+        assert panel.isAncestorOf(QApplication.focusWidget())
+        panel.body.fields[0].setFocus()
+        answer_by_keys(window, qtbot, practice, practice.trial.expected)
+        assert practice.result.right
+        assert len(logbook.trials(5)) == known
+
+
+def test_a_question_does_not_wait_where_something_else_sounds_or_is_measured(window, qtbot, practice, player):
+    for place in (BOARD, SOUND):
+        ask(window, qtbot, player)
+        window.contents.show_tab(place)
+        assert practice.phase is Phase.READY
+        window.contents.show_tab(PRACTISE)
+        assert notice(window) == NOT_KEPT
 
 
 @pytest.fixture

@@ -55,20 +55,22 @@ KEYS = {
 }
 
 
-@pytest.mark.parametrize("key", KEYS)
-def test_one_key_sets_right_and_another_takes_back(qtbot, page, key):
+def test_one_key_sets_right_and_another_takes_back(qtbot, page):
     """By hand: a beat is 0.5 s; a beat earlier than the first sound the first whole bar begins at 1.5 s, and phrases
     of 8, of which the first began on bar 1, begin on bar 8, with the end of the intro. "Here" is bar 10.
     """
-    at(page, LEAD_S + 10.5)
-    qtbot.keyClick(page, getattr(Qt.Key, f"Key_{key}"))
-    grid = page.confirming.grid
-    found = grid.one_s, grid.tempo_bpm, grid.phrase_bars, grid.phrase_first, grid.intro_bars
-    assert found == pytest.approx(KEYS[key])
-    assert "Set right, not yet confirmed" in page.about.text()
-    qtbot.keyClick(page, Qt.Key.Key_U)
-    assert page.confirming.grid == replace(PLAIN, sure=False)
-    assert not page.keys["undo"].isEnabled()
+    first_bar = page.confirming.bar
+    for key, wanted in KEYS.items():
+        page.confirming.mark(first_bar)  # it is heard from there again
+        at(page, LEAD_S + 10.5)
+        qtbot.keyClick(page, getattr(Qt.Key, f"Key_{key}"))
+        grid = page.confirming.grid
+        found = grid.one_s, grid.tempo_bpm, grid.phrase_bars, grid.phrase_first, grid.intro_bars
+        assert found == pytest.approx(wanted), key
+        assert "Set right, not yet confirmed" in page.about.text()
+        qtbot.keyClick(page, Qt.Key.Key_U)
+        assert page.confirming.grid == replace(PLAIN, sure=False)
+        assert not page.keys["undo"].isEnabled()
 
 
 def test_every_key_is_on_its_control_and_does_what_a_click_does(qtbot, page):
@@ -193,25 +195,19 @@ def test_left_without_confirming_it_stays_refused(qtbot, window, refused, catalo
     assert window.contents.records.list.line.text() == "The count of Echo is as it was."
 
 
-@pytest.mark.parametrize(
-    ("make", "why"),
-    [
-        (
-            lambda path: beats_file(path / "a.txt", off_s=0.08),
-            "the tempo wanders: beats are up to 40\N{NO-BREAK SPACE}ms away",
-        ),
-        (lambda path: beats_file(path / "a.txt", bars=90), "after the end of the sound"),
-        (lambda path: beats_file(path / "a.txt", bars=1), "too few beats for a grid"),
-        (lambda path: beats_file(path / "a.jams"), "no JAMS file"),
-        (lambda path: path / "gone.txt", "no such file"),
-    ],
-)
-def test_a_file_that_gives_no_count_is_refused_in_words(refused, tmp_path, make, why):
-    path = make(tmp_path)
-    refused.take_grid(path)
-    assert why in refused.notice.text()
-    assert path.name in refused.notice.text()
-    assert refused.confirming is None
+def test_a_file_that_gives_no_count_is_refused_in_words(refused, tmp_path):
+    wanders = "the tempo wanders: beats are up to 40\N{NO-BREAK SPACE}ms away"
+    for path, why in (
+        (beats_file(tmp_path / "off.txt", off_s=0.08), wanders),
+        (beats_file(tmp_path / "long.txt", bars=90), "after the end of the sound"),
+        (beats_file(tmp_path / "short.txt", bars=1), "too few beats for a grid"),
+        (beats_file(tmp_path / "a.jams"), "no JAMS file"),
+        (tmp_path / "gone.txt", "no such file"),
+    ):
+        refused.take_grid(path)
+        assert why in refused.notice.text()
+        assert path.name in refused.notice.text()
+        assert refused.confirming is None
 
 
 def test_a_jams_file_and_one_key_back(qtbot, page, tmp_path):
@@ -375,13 +371,13 @@ def test_the_mark_moves_and_changes_its_two_bars_alone(page):
     assert both.contains(found)
 
 
-@pytest.mark.parametrize("percent", [100, 200])
-def test_the_sheet_is_as_wide_as_its_window(page, percent):
-    theme.set_text_scale(percent / 100)
+def test_the_sheet_is_as_wide_as_its_window(page):
     try:
-        page.sheet.arrange()
-        last = page.sheet.bar_box(4 if percent == 200 else 8)
-        assert page.sheet.width() / 2 < last.right() <= page.sheet.width()
+        for scale, bar in ((1.0, 8), (2.0, 4)):
+            theme.set_text_scale(scale)
+            page.sheet.arrange()
+            last = page.sheet.bar_box(bar)
+            assert page.sheet.width() / 2 < last.right() <= page.sheet.width()
     finally:
         theme.set_text_scale(1.0)
 

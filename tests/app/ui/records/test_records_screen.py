@@ -84,25 +84,25 @@ def test_every_record_has_its_row(qtbot, screen):
     ]
 
 
-@pytest.mark.parametrize("size", [(1280, 800), (900, 600)])
-def test_at_200_per_cent_titles_stand_whole_in_two_lines(qtbot, window, catalogue, size, request):
+def test_at_200_per_cent_titles_stand_whole_in_two_lines(qtbot, window, catalogue, request):
     """In every row of the list, and two rows are seen at least."""
     long = "A long title that was invented for this test"
     catalogue.keep(replace(catalogue.get(f"{1:032x}"), title=long, artist="A band that was invented, too"))
     request.addfinalizer(lambda: window.change({"text_percent": 100, "language": "en"}))
     window.change({"text_percent": 200, "language": "es"})
-    window.resize(*size)
     window.contents.show_tab(RECORDS)
     table = window.contents.records.open_list().table
-    qtbot.waitUntil(lambda: table.records.rowCount() > 0 and table.viewport().width() > 400)
-    QApplication.processEvents()
-    for row in range(table.records.rowCount()):
-        index = table.records.index(row, 0)
-        cell = table.visualRect(index)
-        room = QRect(0, 0, cell.width() - 8, 1000)
-        words = table.fontMetrics().boundingRect(room, Qt.TextFlag.TextWordWrap, index.data())
-        assert words.height() <= cell.height(), index.data()
-    assert table.viewport().height() >= 2 * table.rowHeight(0)
+    for size in ((1280, 800), (900, 600)):
+        window.resize(*size)
+        qtbot.waitUntil(lambda: table.records.rowCount() > 0 and table.viewport().width() > 400)
+        QApplication.processEvents()
+        for row in range(table.records.rowCount()):
+            index = table.records.index(row, 0)
+            cell = table.visualRect(index)
+            room = QRect(0, 0, cell.width() - 8, 1000)
+            words = table.fontMetrics().boundingRect(room, Qt.TextFlag.TextWordWrap, index.data())
+            assert words.height() <= cell.height(), (size, index.data())
+        assert table.viewport().height() >= 2 * table.rowHeight(0)
 
 
 def test_usual_titles_stand_whole_in_a_small_window(qtbot, window, screen, catalogue):
@@ -317,21 +317,18 @@ def test_a_list_is_read_behind_the_page(qtbot, practice, catalogue):
     window.session.shelf.close()
 
 
-@pytest.mark.parametrize(
-    ("drill", "words"),
-    [
-        ("drum", "The drum is not practised on your own records: their count does not tell one drum from another."),
-        ("in-line", "This drill takes two of your records, whose tempos differ by 6 % at most."),
-    ],
-)
-def test_drills_that_take_no_record_or_two_say_so(window, practice, drill, words):
+def test_drills_that_take_no_record_or_two_say_so(window, practice):
     window.contents.show_tab(PRACTISE)
     window.contents.practise.choose_freely()
-    window.contents.practise.choose(replace(practice.wish, drill=drill, record=ANY))
-    row = window.contents.practise.choosing.wishes
-    assert words in row.mode_words.text()
-    assert row.record.isEnabled() == (drill == "in-line")
-    assert row._groove.isEnabled() == (drill == "drum")
+    for drill, words in (
+        ("drum", "The drum is not practised on your own records: their count does not tell one drum from another."),
+        ("in-line", "This drill takes two of your records, whose tempos differ by 6 % at most."),
+    ):
+        window.contents.practise.choose(replace(practice.wish, drill=drill, record=ANY))
+        row = window.contents.practise.choosing.wishes
+        assert words in row.mode_words.text()
+        assert row.record.isEnabled() == (drill == "in-line")
+        assert row._groove.isEnabled() == (drill == "drum")
 
 
 def test_a_drill_of_single_drums_plays_them_though_a_record_is_chosen(practice, window):
