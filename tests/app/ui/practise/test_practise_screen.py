@@ -79,21 +79,19 @@ def test_what_a_press_brings_about_never_begins_on_another_screen(window, screen
     assert (practice.again, player.plays) == (False, plays)
 
 
-@pytest.mark.sweep(1)
-@pytest.mark.parametrize("what", ["redraw", "theme", "line"])
-def test_the_keyboard_stays_with_the_screen_that_is_shown(window, screen, qtbot, what):
+def test_the_keyboard_stays_with_the_screen_that_is_shown(window, screen):
     window.contents.show_tab(99)
     QApplication.focusWidget().clearFocus()
     name = window.contents.settings._learner
     name.setFocus()
     assert name.hasFocus()
-    if what == "redraw":
-        screen.redraw()
-    elif what == "theme":
-        window.change({"theme": "dark"})
-    else:
-        window.told.emit(say("A line."))
-    assert name.hasFocus()
+    for happens in (
+        screen.redraw,
+        lambda: window.change({"theme": "dark"}),
+        lambda: window.told.emit(say("A line.")),
+    ):
+        happens()
+        assert name.hasFocus()
 
 
 def test_showing_the_figures_leads_the_keyboard_to_the_next_step(window, screen, qtbot, practice, player):

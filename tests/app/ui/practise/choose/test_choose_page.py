@@ -75,6 +75,21 @@ def test_when_a_drill_was_last_practised(qapp, days, says):
     )
 
 
+def test_the_rows_follow_the_ladder_and_the_day(qapp):
+    rows = DrillsModel()
+    last = TODAY - timedelta(1)
+    found = []
+    for rung, today in ((3, TODAY), (4, TODAY), (4, TODAY + timedelta(1)), (4, TODAY + timedelta(1))):
+        rows.show_ladder([OnLadder("beat", rung, last)], today)
+        found.append(rows.rows[0][1][2:])
+    assert found == [
+        ("Rung 3 of 9", "yesterday"),
+        ("Rung 4 of 9", "yesterday"),
+        ("Rung 4 of 9", "2 days ago"),
+        ("Rung 4 of 9", "2 days ago"),
+    ]
+
+
 def test_of_a_drill_that_is_not_marked_no_day_is_told(qapp):
     """The logbook has no trials of it, so that "not yet" would be said of what was done."""
     rows = DrillsModel()

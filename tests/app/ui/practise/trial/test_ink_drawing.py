@@ -74,26 +74,23 @@ def test_nothing_flashes_and_no_more_than_a_thin_line_changes_at_once(qtbot, she
     assert max(changed) < 0.005
 
 
-@pytest.mark.sweep(1)
-@pytest.mark.parametrize(
-    ("wish", "there"),
-    [
+def test_it_is_there_where_there_is_nothing_else_to_do(qtbot, practice):
+    window = open_window(qtbot, practice)
+    screen = window.contents.practise
+    for wish, there in (
         (Wish("drum", 3), True),
         (Wish("intro", 2), True),
         (Wish("stopped-beat", 3), True),
         (Wish("beat", 8), False),
         (Wish("count-along", 1), False),
         (Wish("drum", 3, mode=Mode.BUSY), False),
-    ],
-)
-def test_it_is_there_where_there_is_nothing_else_to_do(qtbot, practice, wish, there):
-    window = open_window(qtbot, practice)
-    practice.choose(wish)
-    screen = window.contents.practise
-    qtbot.keyClick(window, Qt.Key.Key_Return)
-    assert screen.ink.isVisibleTo(screen.sheet) == there
-    screen.stop()
-    assert not screen.ink.isVisibleTo(screen.sheet)
+    ):
+        practice.choose(wish)
+        qtbot.keyClick(window, Qt.Key.Key_Return)
+        assert practice.trial.drill == wish.drill
+        assert screen.ink.isVisibleTo(screen.sheet) == there, wish
+        screen.stop()
+        assert not screen.ink.isVisibleTo(screen.sheet)
 
 
 def test_with_less_movement_it_never_is(qtbot, practice):
