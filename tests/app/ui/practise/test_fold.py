@@ -45,6 +45,7 @@ def window(request, qtbot, practice, language, monkeypatch) -> Window:
     monkeypatch.setattr(PractiseWords, "place", lambda _: PLACE[language])
     made = open_window(qtbot, practice, size)
     made.change({"text_percent": percent})
+    made.setUpdatesEnabled(False)  # places are asked for, nothing is looked at
     made.resize(*size)
     for _ in range(3):
         QApplication.processEvents()
