@@ -10,6 +10,7 @@ from app.inputs.mic_taps import MicTaps
 from app.inputs.recording import Microphone
 from app.inputs.taps import Tap
 from app.practice.trial.attempt import Phase
+from app.practice.trial.next_trial import Wish
 from exercises.calibration.calibration import Calibration, Method, Setup
 from synth.base.errors import Trouble
 from tests.app.silent import said
@@ -53,7 +54,9 @@ def recorder(player) -> Recorder:
 
 
 @pytest.fixture
-def listening(practice, player, recorder):
+def listening(practice, player, recorder, unheard):
+    """A practice that claps answer, on a trial that is soon over."""
+    practice.choose(Wish("one", 1, 174.0))
     player.description = "Invented output (Host), 48000 Hz, 81 ms"
     practice.equipment = Equipment(player)
     practice.equipment.inputs.append(MicTaps(practice.equipment, None, lambda *_: recorder))
