@@ -73,7 +73,11 @@ def parsed(path: Path) -> ast.Module:
 def imported(path: Path) -> set[str]:
     """Top-level names of the modules that a file imports, wherever in the file it does so."""
     names: set[str] = set()
-    for node in ast.walk(parsed(path)):
+    rest: list[ast.AST] = [parsed(path)]
+    while rest:  # statements alone: none stands within an expression
+        node = rest.pop()
+        for block in ("body", "handlers", "orelse", "finalbody", "cases"):
+            rest += getattr(node, block, ()) if not isinstance(node, ast.expr) else ()
         if isinstance(node, ast.Import):
             names |= {alias.name.partition(".")[0] for alias in node.names}
         elif isinstance(node, ast.ImportFrom) and node.level == 0 and node.module:

@@ -23,7 +23,7 @@ def print_of(blocks) -> bytes:
 
 @pytest.fixture(scope="module")
 def song() -> np.ndarray:
-    return drums(bars=32)[0]
+    return drums(bars=16)[0]
 
 
 @pytest.mark.parametrize("ending", ["flac", "ogg", "mp3", pytest.param("aac.m4a", marks=needs_ffmpeg)])
