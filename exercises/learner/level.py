@@ -139,7 +139,7 @@ class Level:
 
     def informs(self, difficulty: float, chance: float = 0.0) -> float:
         """Posterior expectation of the Fisher information of an answer."""
-        return float(self.weights @ information(GRID, difficulty, chance))
+        return float(self.weights @ _informed(difficulty, chance))
 
     def rung(self, drill: Drill[Any], aim: float = AIM) -> int:
         """Rung of a drill (from 1) on which the probability of a right answer is nearest to ``aim``.
@@ -156,6 +156,13 @@ class Level:
 
         fit = [at for at in range(lowest, len(hard)) if at == lowest or known[at] >= KNOWN_LEAST]
         return 1 + min(fit, key=lambda at: (off(at), at))
+
+
+@lru_cache(maxsize=1024)
+def _informed(difficulty: float, chance: float) -> Seconds:
+    """``information`` of an answer over ``GRID``."""
+    found: Seconds = information(GRID, difficulty, chance)
+    return found
 
 
 def level(responses: Iterable[Response], prior: Level | None = None) -> Level:
