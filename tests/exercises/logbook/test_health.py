@@ -2,10 +2,12 @@
 
 import json
 import random
+import shutil
 import sqlite3
 from contextlib import closing
 from dataclasses import replace
 from datetime import UTC, datetime
+from pathlib import Path
 from uuid import UUID
 
 import pytest
@@ -26,10 +28,10 @@ NOW = datetime(2030, 5, 2, 18, tzinfo=UTC)
 TRIALS = 40
 
 
-@pytest.fixture
-def file(tmp_path):
+@pytest.fixture(scope="module")
+def written(tmp_path_factory):
     """A logbook with some trials on some days, closed."""
-    path = tmp_path / "logbook.sqlite3"
+    path = tmp_path_factory.mktemp("written") / "logbook.sqlite3"
     with Logbook.open(path) as logbook:
         logbook.add_all(
             replace(PLAIN, uid=UUID(int=n).hex, when=f"2030-04-{1 + n // 4:02}T18:{n:02}:00Z", drill=drill)
@@ -37,6 +39,12 @@ def file(tmp_path):
             for drill in [("one", "beat", "turn")[n % 3]]
         )
     return path
+
+
+@pytest.fixture
+def file(written, tmp_path):
+    """A copy of it."""
+    return Path(shutil.copy(written, tmp_path))
 
 
 def change(path, *statements):
@@ -51,8 +59,9 @@ def use(path):
     opened = open_logbook(path, NOW, copy=False)
     with opened.logbook as logbook:
         for name in logbook.learners():
-            list(summary(logbook, name).lines())
-            json.dumps(summary(logbook, name).to_json())
+            found = summary(logbook, name)
+            list(found.lines())
+            json.dumps(found.to_json())
             plan(logbook, name, NOW, 10)
         return opened.messages, len(list(logbook.all()))
 

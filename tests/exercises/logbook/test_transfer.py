@@ -2,10 +2,12 @@
 
 import csv
 import json
+import shutil
 import sqlite3
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta, timezone
 from functools import cache
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -52,12 +54,21 @@ def records():
     return (*made, void)
 
 
-@pytest.fixture
-def logbook(tmp_path):
-    """Holds ``records``."""
-    with Logbook.open(tmp_path / "own" / "logbook.sqlite3") as logbook:
+@pytest.fixture(scope="module")
+def written(tmp_path_factory):
+    """A logbook that holds ``records``, each added by itself; closed."""
+    path = tmp_path_factory.mktemp("written") / "logbook.sqlite3"
+    with Logbook.open(path) as logbook:
         for each in records():
             logbook.add(each)
+    return path
+
+
+@pytest.fixture
+def logbook(written, tmp_path):
+    """A copy of it."""
+    (tmp_path / "own").mkdir()
+    with Logbook.open(Path(shutil.copy(written, tmp_path / "own"))) as logbook:
         yield logbook
 
 

@@ -79,7 +79,7 @@ def wild_days(seed):
 
 @pytest.mark.parametrize("benches", [None, np.arange(12) // 6, np.arange(12) % 2], ids=["one", "then", "by turns"])
 def test_no_curve_goes_below_zero_and_it_is_the_best_that_does_not(benches):
-    """scipy.optimize.nnls at many rates, over the two forms of a curve without a negative part.
+    """scipy.optimize.nnls at rates 4.6 % apart, over the two forms of a curve without a negative part.
 
     A standard deviation is not below 0, nor is what a learner comes down to.
     """
@@ -96,7 +96,7 @@ def test_no_curve_goes_below_zero_and_it_is_the_best_that_does_not(benches):
         span = np.ptp(at)
         best = min(
             (optimize.nnls(np.column_stack([wave, each]) * root[:, None], figures * root)[1], rate, falls)
-            for rate in np.geomspace(1 / (3 * span), 30 / span, 400)
+            for rate in np.geomspace(1 / (3 * span), 30 / span, 100)
             for falls, wave in ((1, np.exp(-rate * (at - at[0]))), (0, 1 - np.exp(-rate * (at - at[0]))))
         )
         # The floors of the other benches are not told; given rate and gain they follow.
