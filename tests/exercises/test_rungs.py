@@ -70,7 +70,7 @@ def test_the_table_of_the_order_is_as_the_command_makes_it():
 
 
 @pytest.mark.parametrize("id", MARKED)
-def test_every_rung_has_a_guess_rate_no_lower_than_by_guessing_an_answer(id):
+def test_every_rung_has_a_guess_rate_no_lower_than_by_guessing_an_answer(id, quiet):
     one = drills()[id]
     assert list(RATES[id]) == [row.id for row in one.rungs]
     for rung, row in enumerate(one.rungs, 1):

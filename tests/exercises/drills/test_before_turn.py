@@ -14,7 +14,7 @@ RUNGS = range(1, len(BEFORE.rungs) + 1)
 
 @pytest.mark.sweep
 @pytest.mark.parametrize("rung", RUNGS)
-def test_the_target_is_a_one_as_many_bars_before_the_second_turn(rung):
+def test_the_target_is_a_one_as_many_bars_before_the_second_turn(rung, quiet):
     row = BEFORE.rungs[rung - 1]
     for seed in range(6):
         trial = BEFORE.make(rung, seed)

@@ -25,7 +25,7 @@ def trial():
 
 @pytest.mark.sweep
 @pytest.mark.parametrize("rung", RUNGS)
-def test_targets_are_the_turns_of_the_record(rung):
+def test_targets_are_the_turns_of_the_record(rung, quiet):
     """As the arranger itself has written them down, all but one on the very first beat and those at the end."""
     for seed in range(6):
         made = BRING_IN.make(rung, seed)

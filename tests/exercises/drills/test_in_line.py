@@ -25,7 +25,7 @@ def apart(trial, rows_of):
 
 @pytest.mark.sweep
 @pytest.mark.parametrize("rung", RUNGS)
-def test_the_answer_is_in_the_two_counts(rung):
+def test_the_answer_is_in_the_two_counts(rung, quiet):
     ask = IN_LINE.rungs[rung - 1].ask
     for seed in range(12):
         trial = IN_LINE.make(rung, seed)
@@ -42,7 +42,7 @@ def test_the_answer_is_in_the_two_counts(rung):
 
 @pytest.mark.sweep
 @pytest.mark.parametrize("rung", RUNGS)
-def test_both_records_end_together_and_both_turn(rung):
+def test_both_records_end_together_and_both_turn(rung, quiet):
     """More than a phrase of both is heard, so that each turns at least once (as the arranger wrote it down)."""
     for seed in range(12):
         trial = IN_LINE.make(rung, seed)

@@ -13,7 +13,7 @@ pytestmark = pytest.mark.sampled(3)
 
 @pytest.mark.proof
 @pytest.mark.parametrize("name", ["one", "land", "in-line"])
-def test_kits_are_drawn_from_the_third_rung_on(name: str) -> None:
+def test_kits_are_drawn_from_the_third_rung_on(name: str, quiet) -> None:
     """Over 12 seeds: one kit on rungs 1 and 2, many on rung 3; the second record never has the first one's."""
     drill = drills()[name]
     for rung in (1, 2, 3):
@@ -25,7 +25,7 @@ def test_kits_are_drawn_from_the_third_rung_on(name: str) -> None:
             assert trial.kit_seed not in others
 
 
-def test_a_family_changes_the_kit_and_nothing_else() -> None:
+def test_a_family_changes_the_kit_and_nothing_else(quiet) -> None:
     """Targets, groove, tempo and question stay; the kit's number is one of the family."""
     drill = drills()["one"]
     for seed in range(4):

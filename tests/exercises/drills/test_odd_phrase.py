@@ -21,7 +21,7 @@ def phrase_bars(trial):
 
 @pytest.mark.sweep
 @pytest.mark.parametrize("rung", RUNGS)
-def test_one_phrase_is_odd_and_its_key_says_which_and_by_how_much(rung):
+def test_one_phrase_is_odd_and_its_key_says_which_and_by_how_much(rung, quiet):
     """Bars counted from the turns by 240 / BPM seconds a bar; the key is right and every other choice wrong."""
     row = ODD.rungs[rung - 1]
     for seed in range(10):

@@ -37,7 +37,7 @@ def test_a_perfect_learner_is_right_and_counts_from_a_turn_that_is_heard(rung):
 
 @pytest.mark.sweep
 @pytest.mark.parametrize("rung", RUNGS)
-def test_at_least_two_bars_sound_before_the_first_turn_or_a_whole_phrase_after_it(rung):
+def test_at_least_two_bars_sound_before_the_first_turn_or_a_whole_phrase_after_it(rung, quiet):
     for seed in range(20):
         trial = DRILL.make(rung, seed)
         first_s, starts_s = trial.count.beats_s[0], trial.count.phrase_starts_s

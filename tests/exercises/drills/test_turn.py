@@ -25,7 +25,7 @@ def made(rung, bars, seeds=range(60)):
 
 @pytest.mark.sweep
 @pytest.mark.parametrize("rung", RUNGS)
-def test_targets_are_the_turns_after_the_first_and_a_perfect_learner_has_them_all(rung):
+def test_targets_are_the_turns_after_the_first_and_a_perfect_learner_has_them_all(rung, quiet):
     """A turn is the one of a phrase's first bar, whole phrases apart: 240 / BPM seconds a bar of 4/4 (facts, 11)."""
     drawn = set()
     for seed in range(12):
