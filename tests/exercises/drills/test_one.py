@@ -290,7 +290,7 @@ def test_the_registry_lists_drills_in_ladder_order_and_offers_near_names():
 
 @pytest.mark.sweep
 @pytest.mark.parametrize("id", list(drills()))
-def test_every_drill_has_the_form(id):
+def test_every_drill_has_the_form(id, quiet):
     """Eight rungs or more that can be listed, a sentence that asks, and a trial on every rung."""
     each = drill(id)
     assert len(each.rungs) >= 8

@@ -1,6 +1,7 @@
 """What being busy costs is told in the summary, for drills that were practised busy with the side task done."""
 
 from datetime import UTC, datetime, timedelta
+from functools import lru_cache
 
 from app.demo.simulated import simulate
 from exercises.drills import drill
@@ -13,11 +14,16 @@ from exercises.trial.modes import Mode
 from exercises.trial.side_task import busy_result, mark_side, side_task
 
 
+@lru_cache(maxsize=64)
+def made(seed):
+    return drill("one").make(4, seed)
+
+
 def practise(logbook, mode, who, trials, *, day=0, pressed=1.0):
     """Some trials of `one`, answered by a simulated learner, who presses a key at that share of what is shown."""
-    one = drill("one")
+    one, rows = drill("one"), []
     for seed in range(trials):
-        trial = one.make(4, seed)
+        trial = made(seed)
         answer = simulate(who, trial)
         result = one.mark(trial, answer)
         if mode is Mode.BUSY:
@@ -25,7 +31,8 @@ def practise(logbook, mode, who, trials, *, day=0, pressed=1.0):
             things = task.things[: round(pressed * len(task.things))]
             result = busy_result(result, mark_side(task, [(thing.at_s + 0.5, thing.key) for thing in things]))
         when = datetime(2030, 5, 1, 18, tzinfo=UTC) + timedelta(days=day, minutes=seed)
-        logbook.add(record(trial, answer, result, when=when, mode=mode, simulated=True))
+        rows.append(record(trial, answer, result, when=when, mode=mode, simulated=True))
+    logbook.add_all(rows)
 
 
 def test_the_loss_against_the_plain_drill_is_told(tmp_path):
