@@ -76,6 +76,7 @@ def two_months(invented_weeks):
         yield logbook
 
 
+@pytest.mark.proof
 def test_the_sums_of_days_are_those_of_the_trials(invented):
     """Whatever the triggers added up, added up anew with numpy from the trials themselves."""
     name = PEOPLE[0].name
@@ -414,6 +415,7 @@ def test_the_same_seed_invents_the_same_weeks(tmp_path, invented_weeks, quiet):
     assert trials[0] == trials[1] != []
 
 
+@pytest.mark.proof
 def test_a_summary_says_it_in_words_and_in_plain_values(invented):
     found = summary(invented, PEOPLE[0].name)
     lines = list(found.lines())
