@@ -18,6 +18,7 @@ STEP_S = TICK_MS / 1000
 FASTEST_BEAT_S, SLOWEST_BEAT_S = 60 / 240, 60 / 60
 
 
+@pytest.mark.proof
 def test_the_figure_fills_its_page_and_is_drawn_within_some_minutes():
     for seed in range(30):
         drawing = Drawing(np.random.default_rng(seed))
@@ -48,7 +49,7 @@ def test_its_pace_has_no_beat_and_measures_no_time():
     assert np.std(tens) > 0.1 * np.mean(tens)
 
 
-@pytest.mark.sweep(1)
+@pytest.mark.proof
 @pytest.mark.parametrize("sheet_theme", [theme.LIGHT, theme.DARK], ids=lambda each: each.name)
 def test_nothing_flashes_and_no_more_than_a_thin_line_changes_at_once(qtbot, sheet_theme):
     """WCAG 2.2, 2.3.1, far below: a pixel gets its ink and keeps it; in a second a thousandth of the page changes."""
