@@ -12,5 +12,5 @@ def _kept_takes(kept_takes):
 
 @pytest.fixture
 def quiet(monkeypatch):
-    """Records without a drum in them, and groove files that are read once."""
+    """Records in which nothing sounds, and groove files that are read once."""
     leave_out_drums(monkeypatch)
