@@ -148,29 +148,46 @@ def checkout() -> Path:
     return Path(__file__).parent.parent
 
 
+def pytest_xdist_auto_num_workers() -> int:
+    """One worker more than there are processors: a test also waits, for a disk, a window or a process."""
+    return len(os.sched_getaffinity(0) if hasattr(os, "sched_getaffinity") else range(os.cpu_count() or 1)) + 1
+
+
 @pytest.hookimpl(tryfirst=True)  # before -m chooses
 def pytest_collection_modifyitems(items):
-    """Of a test marked ``sweep`` leave some rows without the mark ``proof``.
+    """Choose what the quick run leaves out, and let the files with most of that come first.
 
-    The first, middle and last; with 1 the middle one; with names those. Of a file marked ``sampled(n)``: every n-th
-    test.
+    Of a test marked ``sweep`` some rows are left without the mark ``proof``: the first, middle and last; with 1 the
+    middle one; with names those. Of a file marked ``sampled(n)`` every n-th test is, in the order of the file.
     """
-    rows, of_file = defaultdict(list), Counter()
+    rows, of_file = defaultdict(list), defaultdict(list)
     for item in items:
-        if sampled := item.get_closest_marker("sampled"):
-            if of_file[item.path] % sampled.args[0]:
-                item.add_marker("proof")
-            of_file[item.path] += 1
+        if item.get_closest_marker("sampled"):
+            of_file[item.path].append(item)
         if item.get_closest_marker("sweep"):
             rows[item.path, item.getparent(pytest.Class), item.originalname].append(item)
+    for tests in of_file.values():
+        tests.sort(key=lambda item: (item.location[1], _row_of(item)))  # they come in random order
+        for at, item in enumerate(tests):
+            if at % item.get_closest_marker("sampled").args[0]:
+                item.add_marker("proof")
     for row in rows.values():
-        row.sort(key=lambda item: tuple(item.callspec.indices.values()))
+        row.sort(key=_row_of)
         named = row[0].get_closest_marker("sweep").args
         middle = row[len(row) // 2]
         kept = [middle] if named == (1,) else [row[0], middle, row[-1]]
         for item in row:
             if item.callspec.id not in named if named and named != (1,) else item not in kept:
                 item.add_marker("proof")
+    # Workers take files in this order: a long one at the end would keep the others waiting.
+    all_of = Counter(item.path for item in items)
+    proofs_of = Counter(item.path for item in items if item.get_closest_marker("proof"))
+    items.sort(key=lambda item: -proofs_of[item.path] / all_of[item.path])
+
+
+def _row_of(item: pytest.Item) -> tuple[int, ...]:
+    """Where a test stands among those of its parameters."""
+    return tuple(item.callspec.indices.values()) if hasattr(item, "callspec") else ()
 
 
 @pytest.hookimpl(wrapper=True)
