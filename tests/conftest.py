@@ -148,11 +148,6 @@ def checkout() -> Path:
     return Path(__file__).parent.parent
 
 
-def pytest_xdist_auto_num_workers() -> int:
-    """One worker more than there are processors: a test also waits, for a disk, a window or a process."""
-    return len(os.sched_getaffinity(0) if hasattr(os, "sched_getaffinity") else range(os.cpu_count() or 1)) + 1
-
-
 @pytest.hookimpl(tryfirst=True)  # before -m chooses
 def pytest_collection_modifyitems(items):
     """Choose what the quick run leaves out, and let the files with most of that come first.

@@ -46,6 +46,7 @@ def test_a_full_disk_is_told(tmp_path, invented_weeks, capsys, monkeypatch, word
     assert list(tmp_path.iterdir()) == []
 
 
+@pytest.mark.proof
 @pytest.mark.sweep
 @pytest.mark.parametrize("words", WRITING)
 def test_a_folder_without_rights_is_told(tmp_path, invented_weeks, capsys, monkeypatch, words):

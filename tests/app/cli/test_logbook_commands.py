@@ -141,6 +141,7 @@ def an_index_amiss(path):
         )
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("make", [another, an_empty_one, a_half, a_half_old, Path.touch])
 def test_what_is_no_logbook_is_not_gone_back_to(logbook, tmp_path, capsys, make):
     """One line, status 2, and nothing has been touched or added."""

@@ -68,12 +68,14 @@ def test_it_is_painted_before_what_takes_long_is_imported(tmp_path):
     assert (done.returncode, done.stdout) == (0, "\n"), done.stderr
 
 
+@pytest.mark.proof
 def test_what_keeps_the_session_from_opening_ends_the_program_with_its_trace(tmp_path):
     done = started(BROKEN.format(slip='RuntimeError("the cellar is flooded")'), tmp_path)
     assert done.returncode == 1
     assert "the cellar is flooded" in done.stderr
 
 
+@pytest.mark.proof
 def test_trouble_with_the_session_is_one_line(tmp_path):
     done = started(BROKEN.format(slip='Trouble("the cellar is flooded.")'), tmp_path)
     assert (done.returncode, done.stdout) == (2, "")

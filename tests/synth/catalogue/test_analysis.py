@@ -26,6 +26,7 @@ def recording(tmp_path_factory):
     return path
 
 
+@pytest.mark.proof
 def test_the_process_finds_what_is_found_here(recording):
     assert found_of(recording) == analysed(recording)
 

@@ -26,6 +26,7 @@ def song() -> np.ndarray:
     return drums(bars=16)[0]
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("ending", ["flac", "ogg", "mp3", pytest.param("aac.m4a", marks=needs_ffmpeg)])
 def test_an_encoding_is_the_same_record(tmp_path, song, ending):
     path = written(tmp_path / f"a.{ending}", 0.5 * song, RATE_HZ)

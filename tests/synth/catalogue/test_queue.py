@@ -96,6 +96,7 @@ def running(slow) -> Slow:
     return slow.begun[-1]
 
 
+@pytest.mark.proof
 def test_files_are_analysed_by_a_process_and_told(queue_of, catalogue, tmp_path):
     song, noise = tmp_path / "song.flac", tmp_path / "text.mp3"
     soundfile.write(song, drums(bars=16)[0], RATE_HZ)

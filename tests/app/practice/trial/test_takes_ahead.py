@@ -49,6 +49,7 @@ def refuse(*_):
     raise AssertionError("rendered by the program")
 
 
+@pytest.mark.proof
 def test_the_process_gives_what_the_program_would_render(rendering):
     """No take is rendered by the program any more, and the sound is the same to the last bit."""
     request = (WISH, 7, RATE)

@@ -197,6 +197,7 @@ def test_before_there_is_enough_the_note_says_nothing_of_a_curve(months):
     assert "Without a sure change" in shown(months, next(unsure))["spread"].note.text()
 
 
+@pytest.mark.proof
 def test_a_change_of_device_is_a_line_with_a_word(screen):
     plot = Mock(spec=Plot)
     shown(screen, "turn")["spread"].picture.draw(plot)

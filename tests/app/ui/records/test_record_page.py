@@ -386,6 +386,7 @@ def test_the_sheet_is_as_wide_as_its_window(page):
 
 
 @pytest.mark.parametrize(("minutes", "pages"), [(2, 1), (7, 1), (14, 2), (120, 2)])
+@pytest.mark.proof
 def test_the_print_has_one_page_or_two(minutes, pages, tmp_path, qtbot):
     """Read back by poppler's pdftotext, another program, which ends every page by a form feed."""
     if shutil.which("pdftotext") is None:

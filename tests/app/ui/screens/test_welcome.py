@@ -138,6 +138,7 @@ class TestByKeys:
         assert "cannot be a name" in welcome.told.text()
 
     @pytest.mark.parametrize("by", ["letter", "tab"])
+    @pytest.mark.proof
     def test_the_quiet_line_chooses_the_placement_run(self, window, welcome, qtbot, by):
         for _ in range(3):
             qtbot.keyClick(window, Qt.Key.Key_Return)
