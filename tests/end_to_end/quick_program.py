@@ -1,4 +1,4 @@
-"""The real program on a clock that runs some times as fast as life: ``... quick_program shown.jsonl 12``.
+"""The real program on a clock that runs some times as fast as life: ``... quick_program shown.jsonl 12 BEGUN``.
 
 Two doors lead out of the program to time: ``synth/clock.py``, which alone asks for it, and ``synth/device.py``, where
 the sound goes. Here the clock's seconds are multiplied, and the sound goes to a device that takes it as much faster.
@@ -30,11 +30,14 @@ PLACES_S = 0.05
 
 
 class QuickTime:
-    """Seconds that pass ``times`` as fast as those of the computer, from the moment at which it is made."""
+    """Seconds that pass ``times`` as fast as those of the computer, from the moment at which it is made.
 
-    def __init__(self, times: float) -> None:
+    It is ``begun`` then: an aware date and time.
+    """
+
+    def __init__(self, times: float, begun: datetime) -> None:
         self.times = times
-        self._origin_s, self._begun = time.perf_counter(), datetime.now(UTC)
+        self._origin_s, self._begun = time.perf_counter(), begun.astimezone(UTC)
         self._due = threading.local()
 
     def now_s(self) -> float:
@@ -100,9 +103,9 @@ class QuickDevice:
                 due_s += self._block_s
 
 
-def hasten(times: float) -> QuickTime:
+def hasten(times: float, begun: datetime) -> QuickTime:
     """Let the program's clock and loudspeaker run so many times as fast; to be called before anything is imported."""
-    quick = QuickTime(times)
+    quick = QuickTime(times, begun)
     clock.now_s, clock.utc_now = quick.now_s, quick.utc_now
     clock.awake_s = quick.now_s
     # A computer may still be as busy as ever: what it is allowed stays as long in true seconds.
@@ -127,9 +130,9 @@ def kept_waiting_s() -> float:
         return 0.0
 
 
-def main(shown_to: Path, times: float) -> int:
+def main(shown_to: Path, times: float, begun: datetime) -> int:
     """Open the window as ``python -m app`` does, from first paint to close, and write what it shows to a file."""
-    quick = hasten(times)
+    quick = hasten(times, begun)
     import app.ui.window
     from app.ui.start import open_window
 
@@ -233,4 +236,4 @@ def due(practice, quick: QuickTime) -> dict:
 
 
 if __name__ == "__main__":
-    sys.exit(main(Path(sys.argv[1]), float(sys.argv[2])))
+    sys.exit(main(Path(sys.argv[1]), float(sys.argv[2]), datetime.fromisoformat(sys.argv[3])))

@@ -8,7 +8,7 @@ here is that the keyboard leads through it and that nothing is lost; how exactly
 import json
 import os
 import time
-from datetime import UTC, datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 from threading import Event, Thread
 from typing import Self
@@ -21,6 +21,8 @@ from tests.end_to_end.desk import wait_for
 from tests.end_to_end.program import ToldProgram, command
 
 TIMES = 12
+# When the quick clock begins: noon, so that no day of a test ends at midnight.
+NOON = datetime.now().astimezone().replace(hour=12, minute=0)
 WELCOME_PAGES = 4
 # True seconds for which a learner looks at a page: with the answer about what the plan assumes of somebody new.
 LOOKS_S = 10 / TIMES
@@ -38,8 +40,8 @@ TRIAL_AT_MOST_S, STILL_AT_MOST_S = 20.0, 1.0
 class QuickProgram(ToldProgram):
     """The program in quick time."""
 
-    def __init__(self, desk, home) -> None:
-        super().__init__(desk, home, "quick_program", str(TIMES))
+    def __init__(self, desk, home, begun: datetime = NOON) -> None:
+        super().__init__(desk, home, "quick_program", str(TIMES), begun.isoformat())
 
     def wait(self, number: int, seconds: float, why: str) -> list[dict]:
         """Everything shown once there are more than ``number`` of them."""
@@ -168,7 +170,7 @@ def test_the_tenth_day_by_mouse_alone(desk, hand, tmp_path, say, invented_weeks)
             desk, "render", "--groove", groove, "--tempo", tempo, "--form", "intro:16,verse:48", "--song", str(song)
         )
         command(desk, "records", "confirm", str(song), home=home)
-    invented_weeks(2, 1, datetime.now(UTC)).rename(home / "logbook.sqlite3")
+    invented_weeks(2, 1, NOON).rename(home / "logbook.sqlite3")
     settings = f'first_run_done = true\nlearner = "{PEOPLE[0].name}"\nminutes_a_day = 5\nmarking = {MARKING}\n'
     settings += "records_percent = 100\n"
     (home / "settings.toml").write_text(settings)
@@ -284,7 +286,7 @@ def test_the_plan_of_the_first_day_by_keys_alone(desk, hand, tmp_path, say):
         assert program.process.poll() is None
         assert "Traceback" not in program.said
 
-    with QuickProgram(desk, tmp_path / "home") as again:
+    with QuickProgram(desk, tmp_path / "home", NOON + timedelta(hours=1)) as again:
         before = len(again.shown())
         hand.focus("Tallybar")
         closing = again.wait(before, 5, "no plan")[-1]
