@@ -71,12 +71,13 @@ def fitting_rung(
         return INTRODUCTION
     if drill_id not in (levels.recorded if recorded else levels.tried):
         return _first_rung(drill_id, levels, recorded)
-    level = levels.recorded_level if recorded else levels.level
-    return level(drill_id, utc_now().timestamp() / DAY_S).rung(one, recorded=recorded)
+    return _rung(drill_id, levels, recorded, utc_now().timestamp() / DAY_S)
 
 
-@lru_cache(maxsize=64)
-def _first_rung(drill_id: str, levels: LearnerLevels, recorded: bool) -> int:
-    """The rung of a drill before its first answer, which no day changes; it is asked for with every redraw."""
+def _rung(drill_id: str, levels: LearnerLevels, recorded: bool, day: float | None = None) -> int:
     level = levels.recorded_level if recorded else levels.level
-    return level(drill_id).rung(drill(drill_id), recorded=recorded)
+    return level(drill_id, day).rung(drill(drill_id), recorded=recorded)
+
+
+# Before the first answer no day changes the rung, which is asked for with every redraw.
+_first_rung = lru_cache(maxsize=64)(_rung)
