@@ -18,6 +18,8 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
+from tests.reported import reported
+
 # Set before any test imports Qt, and whatever the person's own setting is: a unit test opens no window.
 os.environ["QT_QPA_PLATFORM"] = "offscreen"
 # A unit test that reaches for the person's sound server finds none.
@@ -233,10 +235,8 @@ def pytest_terminal_summary(terminalreporter, config):
     pytest-randomly prints its seed in the header alone, which -q leaves out.
     """
     spent = Counter()
-    for reports in terminalreporter.stats.values():
-        for report in reports:
-            if getattr(report, "when", None) == "teardown":
-                spent[str(Path(report.location[0]).parent)] += dict(report.user_properties).get("cpu_s", 0.0)
+    for report, seconds in reported(terminalreporter, "cpu_s"):
+        spent[str(Path(report.location[0]).parent)] += seconds
     if sum(spent.values()) >= 10:
         terminalreporter.section("CPU seconds by folder")
         for folder, seconds in spent.most_common():

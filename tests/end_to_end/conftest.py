@@ -3,6 +3,7 @@
 import pytest
 
 from tests.end_to_end.desk import Desk, Hand, Recorder, missing
+from tests.reported import reported
 
 FIGURE = "figure"
 
@@ -55,14 +56,7 @@ def say(request):
 
 def pytest_terminal_summary(terminalreporter):
     """Print what the tests found, whichever worker ran them."""
-    lines = [
-        line
-        for reports in terminalreporter.stats.values()
-        for report in reports
-        if getattr(report, "when", None) == "teardown"
-        for name, line in report.user_properties
-        if name == FIGURE
-    ]
+    lines = [line for _, line in reported(terminalreporter, FIGURE)]
     if lines:
         terminalreporter.section("figures")
         for line in lines:
