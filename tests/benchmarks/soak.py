@@ -162,8 +162,8 @@ class Learner:
             return np.empty(0)
         trial = drill("beat").make(found.rung, found.seed, tempo_bpm=TEMPO_BPM)
         sound = trial.samples(RATE_HZ).mean(axis=1)[: 8 * RATE_HZ]
-        near = max(place - RATE_HZ, 0)
-        start = near + lead_of(sound, self.recorder.samples(near)[: 10 * RATE_HZ])
+        near = max(place - 2 * RATE_HZ, 0)  # what begins softly is heard a little after it began
+        start = near + lead_of(sound, self.recorder.samples(near)[: 11 * RATE_HZ])
         origin_s, sample_s = self.recorder.line()
         heard_s = origin_s + (start + trial.targets_s * RATE_HZ) * sample_s
         if len(found.answer.taps_s) != len(tapped_s):
