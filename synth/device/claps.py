@@ -14,6 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from synth.base.arrays import Samples, Seconds
+from synth.base.quantiles import quantile
 from synth.device.onsets import first_change
 
 STEP_S = 0.001
@@ -49,7 +50,8 @@ def _energy(before: Samples, sound: Samples, step: int) -> Seconds:
     whole = len(sound) // step * step
     if not whole:
         return np.zeros(0)
-    sharp = np.diff(np.concatenate([before, sound[:whole]], dtype=np.float64)).reshape(-1, step)
+    joined = np.concatenate([before, sound[:whole]], dtype=np.float64)
+    sharp = (joined[1:] - joined[:-1]).reshape(-1, step)
     return np.asarray(np.add.reduce(np.square(sharp, out=sharp), axis=1) / step)
 
 
@@ -103,13 +105,13 @@ class ClapFinder:
         limit = self._floor * 10 ** (ABOVE_NOISE_DB / 10)
         latest = len(self._level) - (self._seen - first_seen)
         first = max(latest, BEFORE_STEPS)
-        for at in (first + np.flatnonzero(self._level[first:] > limit)).tolist():
+        for at in (first + (self._level[first:] > limit).nonzero()[0]).tolist():
             new = at - latest
             seen = first_seen + new
             if seen - self._last < APART_STEPS:
                 continue
             now = float(self._level[at])
-            before = float(np.mean(self._level[at - BEFORE_STEPS : at]))
+            before = float(np.add.reduce(self._level[at - BEFORE_STEPS : at])) / BEFORE_STEPS
             leak = self.leak(int(self._place[at]))
             if now <= before * 10 ** (ABOVE_BEFORE_DB / 10) or now <= leak * 10 ** (ABOVE_LEAK_DB / 10):
                 continue
@@ -131,7 +133,7 @@ class ClapFinder:
     def _learn(self) -> None:
         """Estimate noise, leakage delay and leakage gain from the latest seconds."""
         self._learnt = self._seen
-        self._floor = max(float(np.quantile(self._level, 0.3)), 1e-16)
+        self._floor = max(quantile(self._level, 0.3), 1e-16)
         heard = np.log(self._level + self._floor)
         first, last = int(self._place[0]), int(self._place[-1])
         index = np.arange(first - LATE_STEPS, last + 51)
@@ -155,4 +157,4 @@ class ClapFinder:
         self.delay_steps = LATE_STEPS - best
         sound = room[best : best + len(heard)]
         loud = sound > 0.05 * sound.max()
-        self.gain = float(np.quantile(self._level[loud] / sound[loud], 0.75))
+        self.gain = quantile(self._level[loud] / sound[loud], 0.75)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from synth.base.quantiles import median, quantile
 from synth.device.faults import Fault, FaultKind
 
 # Flag of a note: the host reported an output underrun before this block.
@@ -207,7 +208,8 @@ class StreamClock:
                 self._read = count - 1
             at = self._span(max(self._read - 1, 0), count)
             offset = count - len(at)
-            gap_s = np.diff(self._arrived_s[at], prepend=self._arrived_s[at[0]])
+            arrived_s, gap_s = self._arrived_s[at], np.zeros(len(at))
+            np.subtract(arrived_s[1:], arrived_s[:-1], out=gap_s[1:])
             dry = (self._flags[at] & UNDERFLOW) != 0
             dry[0] &= self._read == 0  # already checked, needed for the difference
             for i in np.flatnonzero(dry | (gap_s > limit_s)):
@@ -255,25 +257,18 @@ class StreamClock:
         if count - self._first < FIRST_BLOCKS + 144:
             return False
         before, now = self._span(count - 144, count - 96), self._span(count - 48, count)
-        lead_s = _median(self._lead_s[now]) - _median(self._lead_s[before])
+        lead_s = median(self._lead_s[now]) - median(self._lead_s[before])
         if abs(lead_s) <= LEAD_STEP_S:
             return False
         return abs(self._heard_in_the_middle(now) - self._heard_in_the_middle(before)) > LEAD_STEP_S
 
     def _heard_in_the_middle(self, at: npt.NDArray[np.intp]) -> float:
         """Median of the output times extrapolated to frame 0."""
-        return _median(self._arrived_s[at] + self._lead_s[at] - self._frame[at] / self.sample_rate_hz)
+        return median(self._arrived_s[at] + self._lead_s[at] - self._frame[at] / self.sample_rate_hz)
 
     def _restart(self, note: int) -> None:
         self._first = note
         self._line = None
-
-
-def _median(values: npt.NDArray[np.float64]) -> float:
-    """Median of finite values; for some dozens `np.median` takes many times as long."""
-    n = len(values)
-    low, high = np.sort(values)[[(n - 1) // 2, n // 2]].tolist()
-    return float((low + high) / 2)
 
 
 def _slope(x: npt.NDArray[np.float64], y: npt.NDArray[np.float64]) -> float:
@@ -284,15 +279,15 @@ def _slope(x: npt.NDArray[np.float64], y: npt.NDArray[np.float64]) -> float:
     first, second = np.triu_indices(len(x), 1)
     near = second - first <= max(len(x) // 3, 2)
     first, second = first[near], second[near]
-    slope = _median((y[second] - y[first]) / (x[second] - x[first]))
+    slope = median((y[second] - y[first]) / (x[second] - x[first]))
     return min(max(slope, -DRIFT_LIMIT), DRIFT_LIMIT)
 
 
 def _lowest(y: npt.NDArray[np.float64]) -> tuple[float, npt.NDArray[np.bool_]]:
     """Level of the lowest points (median of the lower half), and a mask of the points that belong to it."""
-    level = float(np.quantile(y, 0.25))
+    level = quantile(y, 0.25)
     keep = y <= level + max(2 * (level - float(np.min(y))), 1e-4)
-    return _median(y[keep]), keep
+    return median(y[keep]), keep
 
 
 def _middle(leads_s: npt.NDArray[np.float64]) -> tuple[float, float]:
@@ -300,8 +295,8 @@ def _middle(leads_s: npt.NDArray[np.float64]) -> tuple[float, float]:
 
     A median, because some servers let the lead wander by milliseconds at a constant latency.
     """
-    lead_s = _median(leads_s)
-    return lead_s, 1.4826 * _median(np.abs(leads_s - lead_s))
+    lead_s = median(leads_s)
+    return lead_s, 1.4826 * median(np.abs(leads_s - lead_s))
 
 
 def _settled(leads_s: npt.NDArray[np.float64]) -> tuple[float, float]:

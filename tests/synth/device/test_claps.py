@@ -19,9 +19,8 @@ BLOCK = 720  # what a tick of 15 ms brings
 
 @pytest.fixture(scope="module")
 def trial():
-    """A trial of sixteen ones, its sound in mono."""
-    made = drill("one").make(3, 4)
-    return made, made.samples(RATE_HZ).mean(axis=1)
+    """A trial of sixteen ones, as ``sounding`` has it."""
+    return sounding(drill("one").make(3, 4))
 
 
 EARLY = 1 << 13  # frames by which a small speaker comes before its cause
@@ -41,14 +40,20 @@ def response() -> np.ndarray:
     return room.reverb(room.band(click, 450, 9_000), np.random.default_rng(3))
 
 
+def sounding(made):
+    """A trial, its sound in mono, and what comes of that through a laptop's speaker, from ``EARLY`` frames before."""
+    drums = made.samples(RATE_HZ).mean(axis=1)
+    return made, drums, oaconvolve(drums, response())
+
+
 def heard(trial, leak: float, delay_s: float, clap: float = 0.3):
     """What the microphone gets: the drums through the room, claps about the ones, noise; and the claps' moments."""
-    made, drums = trial
+    made, drums, through = trial
     random = np.random.default_rng(4)
-    delay = round(delay_s * RATE_HZ)
     whole = np.zeros(len(drums) + RATE_HZ)
-    whole[delay : delay + len(drums)] = leak * drums
-    whole = oaconvolve(whole, response())[EARLY:][: len(whole)]
+    first = round(delay_s * RATE_HZ) - EARLY
+    part = through[max(-first, 0) :][: len(whole) - max(first, 0)]
+    whole[max(first, 0) :][: len(part)] = leak * part
     claps_s = made.targets_s + delay_s + random.normal(0, 0.02, len(made.targets_s))
     for at_s in claps_s if clap else ():
         room.place(whole, room.thump(random, clap * random.uniform(0.7, 1.3)), at_s)
@@ -89,7 +94,7 @@ def test_claps_on_the_drums_are_found_and_the_drums_are_not(trial, leak, delay_s
 def test_clap_drums_are_not_taken_for_claps(family):
     """Through a laptop's speaker, whatever the kit; a learner who claps is found beside them, on a drum but once."""
     made = drill("one").make(3, 0, groove="four-on-the-floor", kit_family=family)
-    trial = made, made.samples(RATE_HZ).mean(axis=1)
+    trial = sounding(made)
     recording, claps_s = heard(trial, 0.1, 0.03)
     found = find(recording, trial[1])
     near = sum(np.min(np.abs(found - at_s)) < 0.003 for at_s in claps_s)
