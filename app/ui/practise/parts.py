@@ -64,7 +64,7 @@ class PractiseParts(QWidget):
 
         step = look.STEP_PX
         # Scrolls if it does not fit; the next step below it stays visible.
-        whole = QVBoxLayout(self)
+        whole = self._whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(0)
         page = self._page = ScrollPage()

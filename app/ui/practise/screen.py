@@ -19,7 +19,7 @@ from app.ui.practise.plan.plan_top import show_plan
 from app.ui.practise.practise_words import PractiseWords
 from app.ui.practise.trial.result_figures import figures_met
 from app.ui.practise.trial.trial_sheet import draw_taps, draw_trial, sheet_hidden, show_answer, show_replay
-from app.ui.widgets.controls import show
+from app.ui.widgets.controls import laid_out_once, show
 from exercises.learner.chosen import NOTHING_CHOSEN, Chosen
 from exercises.trial.trial import Trial
 from synth.base.errors import Trouble
@@ -337,6 +337,11 @@ class PractiseScreen(PractiseParts):
 
     def redraw(self) -> None:
         """Show the model's state."""
+        with laid_out_once(self._column, self.steps.lines, self._whole):
+            self._show_parts()
+        self._fit()
+
+    def _show_parts(self) -> None:
         practice, phase, words = self.practice, self.practice.phase, self._words
         attempt = practice.attempt
         result = practice.result if phase is Phase.MARKED else None
@@ -369,7 +374,6 @@ class PractiseScreen(PractiseParts):
             self._take_keyboard()
         self.sheet.setHidden(sheet_hidden(practice))
         self._draw_sheet()
-        self._fit()
 
     def _take_keyboard(self) -> None:
         """Focus answers, drills to choose from, or the next step, unless another control there is in use."""

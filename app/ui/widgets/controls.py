@@ -157,6 +157,19 @@ def quiet(*controls: QObject) -> Iterator[None]:
         yield
 
 
+@contextmanager
+def laid_out_once(*layouts: QLayout) -> Iterator[None]:
+    """Lay out afterwards, in this order: Qt does so each time when a part of a visible widget is shown."""
+    for each in layouts:
+        each.setEnabled(False)
+    try:
+        yield
+    finally:
+        for each in layouts:
+            each.setEnabled(True)
+            each.activate()
+
+
 # The three controls below take the wheel only while they have the focus: else the page under the pointer scrolls.
 # No other module makes a combo box, a number field or a slider.
 

@@ -17,11 +17,11 @@ class Steps(QWidget):
         self._gap_px = look.STEP_PX * 2
         aside.addStretch(1)
         ahead.insertStretch(0, 1)
-        self._lines = QBoxLayout(QBoxLayout.Direction.LeftToRight, self)
-        self._lines.setContentsMargins(0, 0, 0, 0)
-        self._lines.setSpacing(look.STEP_PX)
+        self.lines = QBoxLayout(QBoxLayout.Direction.LeftToRight, self)
+        self.lines.setContentsMargins(0, 0, 0, 0)
+        self.lines.setSpacing(look.STEP_PX)
         for line in self._rows:
-            self._lines.addLayout(line)
+            self.lines.addLayout(line)
 
     def _sizes(self) -> tuple[QSize, QSize]:
         """Size of each row from its visible controls: Qt's layouts update late when one is shown or hidden."""
@@ -54,8 +54,8 @@ class Steps(QWidget):
         """Arrange anew; call it after controls were shown, hidden or renamed."""
         directions = QBoxLayout.Direction
         direction = directions.LeftToRight if self._fits(*self._sizes()) else directions.TopToBottom
-        if direction is not self._lines.direction():
-            self._lines.setDirection(direction)
+        if direction is not self.lines.direction():
+            self.lines.setDirection(direction)
         self.updateGeometry()
 
 

@@ -56,7 +56,7 @@ def test_large_text_in_a_small_window(scenes):
     lines = {}
     for name, screen in scenes((1280, 800), 200, "es"):
         if not name.startswith("01"):
-            assert (name, screen.steps._lines.direction()) == (name, QBoxLayout.Direction.LeftToRight)
+            assert (name, screen.steps.lines.direction()) == (name, QBoxLayout.Direction.LeftToRight)
         if name in ("02-free", "05-busy-sounding"):
             assert (name, beyond(screen)) == (name, 0)
         if name == "02-free":
