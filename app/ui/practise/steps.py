@@ -71,8 +71,9 @@ class PractiseSteps(Steps):
             self._letters.append((shortcut, control))
 
     def _name_aside(self, control: KeyButton, name: str, short: str, description: str, key: str) -> None:
-        control.show_name(name, description, key)
-        self._words[control] = name, short
+        if self._words.get(control) != (name, short):
+            control.show_name(name, description, key)
+            self._words[control] = name, short
 
     def _name(self, control: QPushButton, name: str, short: str, description: str, key: str) -> None:
         self._words[control] = name, short
@@ -186,8 +187,9 @@ class PractiseSteps(Steps):
             self._keys[each].setVisible(hints and not each.isHidden())
             each.setText(self._words[each][words])
         for each in self._aside:
-            if each in self._words:
-                each.words.setText(self._words[each][words])
+            if each.isHidden():
+                continue
+            each.words.setText(self._words[each][words])
             each.hint.setVisible(hints)
             each.updateGeometry()  # Qt caches the size
             key = self.tr("Key {key}.").format(key=each.hint.text())

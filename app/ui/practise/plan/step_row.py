@@ -5,7 +5,6 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QWidget
 
 from app.ui.base import theme as look
-from app.ui.widgets.controls import widgets_in
 
 
 class Steps(QWidget):
@@ -24,9 +23,9 @@ class Steps(QWidget):
             self.lines.addLayout(line)
 
     def _sizes(self) -> tuple[QSize, QSize]:
-        """Size of each row from its visible controls: Qt's layouts update late when one is shown or hidden."""
-        aside, ahead = map(_size, self._rows)
-        return aside, ahead
+        """Size of each row from its visible controls."""
+        aside, ahead = self._rows
+        return aside.sizeHint(), ahead.sizeHint()
 
     def _fits(self, aside: QSize, ahead: QSize) -> bool:
         return aside.width() + self._gap_px + ahead.width() <= self.width()
@@ -52,14 +51,10 @@ class Steps(QWidget):
 
     def arrange(self) -> None:
         """Arrange anew; call it after controls were shown, hidden or renamed."""
+        for line in self._rows:
+            line.invalidate()  # else Qt updates it late
         directions = QBoxLayout.Direction
         direction = directions.LeftToRight if self._fits(*self._sizes()) else directions.TopToBottom
         if direction is not self.lines.direction():
             self.lines.setDirection(direction)
         self.updateGeometry()
-
-
-def _size(line: QHBoxLayout) -> QSize:
-    sizes = [part.sizeHint().expandedTo(part.minimumSize()) for part in widgets_in(line) if not part.isHidden()]
-    gaps_px = max(0, len(sizes) - 1) * line.spacing()
-    return QSize(sum(size.width() for size in sizes) + gaps_px, max((size.height() for size in sizes), default=0))
