@@ -93,6 +93,7 @@ class Level:
     answers: int = 0
 
     @classmethod
+    @lru_cache(maxsize=64)  # all who are new have one level, the same object
     def about(cls, mean: float = NEW_MEAN, sd: float = NEW_SD) -> "Level":
         """Normal prior; ``ValueError`` for an ``sd`` that is not positive."""
         if not sd > 0:

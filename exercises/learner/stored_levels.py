@@ -66,11 +66,15 @@ class LearnerLevels:
             return DrillLevel.fresh(drills()[drill], self.fresh)
         return _on_day(dated, day)
 
+    def about(self, drill: str, *, recorded: bool = False) -> Level:
+        """Level expected in a drill before its first answer; ``recorded``: on recordings, from that on drums."""
+        return _about(self.tried.get(drill), self.fresh) if recorded else self.fresh
+
     def recorded_level(self, drill: str, day: float | None = None) -> DrillLevel:
         """Level in a drill on recordings, as ``level``; before the first answer a prior about that on drums."""
         dated = self.recorded.get(drill)
         if dated is None:
-            return DrillLevel.fresh(drills()[drill], _about(self.tried.get(drill), self.fresh))
+            return DrillLevel.fresh(drills()[drill], self.about(drill, recorded=True))
         return _on_day(dated, day)
 
     def after(self, drill: str, rung: int, right: bool, day: float, *, recorded: bool = False) -> LearnerLevels:

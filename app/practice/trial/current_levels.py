@@ -7,6 +7,7 @@ from typing import Any
 
 from exercises.drills import drill
 from exercises.forms.drill import INTRODUCTION, Drill
+from exercises.learner.drill_level import DrillLevel
 from exercises.learner.level import Level
 from exercises.learner.stored_levels import LearnerLevels, learner_levels
 from exercises.logbook.store import Logbook
@@ -70,14 +71,13 @@ def fitting_rung(
     if one.introduction is not None and drill_id not in levels.tried and drill_id not in introduced:
         return INTRODUCTION
     if drill_id not in (levels.recorded if recorded else levels.tried):
-        return _first_rung(drill_id, levels, recorded)
-    return _rung(drill_id, levels, recorded, utc_now().timestamp() / DAY_S)
-
-
-def _rung(drill_id: str, levels: LearnerLevels, recorded: bool, day: float | None = None) -> int:
+        return _first_rung(drill_id, levels.about(drill_id, recorded=recorded), recorded)
     level = levels.recorded_level if recorded else levels.level
-    return level(drill_id, day).rung(drill(drill_id), recorded=recorded)
+    return level(drill_id, utc_now().timestamp() / DAY_S).rung(one, recorded=recorded)
 
 
-# Before the first answer no day changes the rung, which is asked for with every redraw.
-_first_rung = lru_cache(maxsize=64)(_rung)
+@lru_cache(maxsize=64)
+def _first_rung(drill_id: str, about: Level, recorded: bool) -> int:
+    """Before the first answer, which no day changes; asked for with every redraw."""
+    one = drill(drill_id)
+    return DrillLevel.fresh(one, about).rung(one, recorded=recorded)
