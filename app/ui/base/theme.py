@@ -4,6 +4,7 @@ Tests check the contrast of the colour pairs in use against WCAG 2.2 (1.4.3 for 
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QFont, QFontDatabase, QGuiApplication, QPalette
@@ -218,11 +219,16 @@ def control_px() -> int:
 
 def stylesheet(theme: Theme) -> str:
     """Qt's style sheet for the theme, at the learner's text size."""
+    return _stylesheet(theme, _text_scale)
+
+
+@lru_cache(maxsize=2)
+def _stylesheet(theme: Theme, text_scale: float) -> str:
     # A round slider handle: the groove is 4 px high, the border 2 px wide.
-    handle_px = 2 * round(12 * _text_scale)
+    handle_px = 2 * round(12 * text_scale)
 
     def px(size: float) -> str:
-        return f"{round(size * _text_scale)}px"
+        return f"{round(size * text_scale)}px"
 
     def drawn(name: str) -> str:
         return f'image: url("{assets.path("icons", f"{name}-{theme.name}.svg").as_posix()}")'

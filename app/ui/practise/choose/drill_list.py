@@ -100,15 +100,17 @@ class _Row(QStyledItemDelegate):
         rows, width = self._view.drills.rows, self._view.viewport().width()
         laid_for = rows, width, look.px(look.TYPE.body)
         if laid_for != self._laid_for:
-            self._laid_for, self._laid, plain = laid_for, {}, QFontMetrics(_font())
-            self._aside = max(plain.horizontalAdvance(text) for _, row in rows for text in row[2:]) + look.STEP_PX
+            self._laid_for, self._laid = laid_for, {}
+            self._plain, self._large = QFontMetrics(_font()), QFontMetrics(_font(title=True))
+            advance = self._plain.horizontalAdvance
+            self._aside = max(advance(text) for _, row in rows for text in row[2:]) + look.STEP_PX
         if index.row() not in self._laid:
             self._laid[index.row()] = self._lay_out(rows[index.row()][1], width, self._aside)
         return self._laid[index.row()]
 
     def _lay_out(self, texts: tuple[str, str, str, str], width: int, aside: int) -> _Parts:
         title, words, rung, when = texts
-        step, plain, large = look.STEP_PX, QFontMetrics(_font()), QFontMetrics(_font(title=True))
+        step, plain, large = look.STEP_PX, self._plain, self._large
         left, right = step * 2, width - step * 2 - aside
         one_line = width >= look.px(ONE_LINE_PX)
         rung_px = aside if one_line else 0
