@@ -218,7 +218,7 @@ def test_a_trial_of_every_drill_is_in_spanish_and_fits(window, speaking, practic
 def test_the_logbook_with_its_charts_is_in_spanish(qtbot, qapp, speaking, invented_weeks):
     """Every value that a chart's marker can tell, too: a chart is no widget of ours, and tells it by a signal."""
     speaking("es")
-    path = invented_weeks(3, 1, datetime(2030, 5, 1, 12, tzinfo=UTC))
+    path = invented_weeks(6, 1, datetime(2030, 5, 1, 12, tzinfo=UTC))
     theme.set_text_scale(1.0)
     dress(theme.LIGHT)
     with Logbook.open(path) as logbook:

@@ -37,14 +37,16 @@ LEARNER = "Invented learner A"
 
 @pytest.fixture(scope="module")
 def invented(invented_weeks):
-    """Three invented weeks, read by the tests and not written."""
-    with Logbook.open(invented_weeks(3, 1, NOW)) as logbook:
+    """Six invented weeks, the fewest in which a spread surely changes; read by the tests and not written."""
+    with Logbook.open(invented_weeks(6, 1, NOW)) as logbook:
         yield logbook
 
 
-def opened_for_all(logbook: Logbook) -> Iterator[LogbookScreen]:
+@pytest.fixture(scope="module")
+def opened(qapp, invented) -> Iterator[LogbookScreen]:
+    """One screen for all tests: to make its charts takes the longest."""
     dress(theme.LIGHT)
-    made = LogbookScreen(logbook, LEARNER)
+    made = LogbookScreen(invented, LEARNER)
     made.resize(1280, 740)
     made.show()
     yield made
@@ -52,35 +54,13 @@ def opened_for_all(logbook: Logbook) -> Iterator[LogbookScreen]:
     made.deleteLater()
 
 
-@pytest.fixture(scope="module")
-def opened(qapp, invented) -> Iterator[LogbookScreen]:
-    """One screen for all tests: to make its charts takes the longest."""
-    yield from opened_for_all(invented)
-
-
-@pytest.fixture(scope="module")
-def opened_on_months(qapp, invented_weeks) -> Iterator[LogbookScreen]:
-    with Logbook.open(invented_weeks(8, 1, NOW)) as logbook:
-        yield from opened_for_all(logbook)
-
-
-def on_all_drills(screen: LogbookScreen) -> LogbookScreen:
-    screen.show_learner(LEARNER)
-    screen.refresh()
-    screen.wait()
-    return screen
-
-
 @pytest.fixture
 def screen(opened) -> LogbookScreen:
     """The screen as it is when it is opened, on all drills."""
-    return on_all_drills(opened)
-
-
-@pytest.fixture
-def months(opened_on_months) -> LogbookScreen:
-    """The same of eight weeks, in which a spread surely changes."""
-    return on_all_drills(opened_on_months)
+    opened.show_learner(LEARNER)
+    opened.refresh()
+    opened.wait()
+    return opened
 
 
 def shown(screen, drill: str) -> dict:
@@ -186,15 +166,15 @@ def test_a_drill_without_spread_has_no_spread_chart(screen):
 
 
 @pytest.mark.proof
-def test_before_there_is_enough_the_note_says_nothing_of_a_curve(months):
-    card = shown(months, "turn")["spread"]
-    assert months.page.trend.change is months.page.trend.curve is None
+def test_before_there_is_enough_the_note_says_nothing_of_a_curve(screen):
+    card = shown(screen, "turn")["spread"]
+    assert screen.page.trend.change is screen.page.trend.curve is None
     assert card.note.text().startswith("In ms, day by day")
     assert "curve" not in card.note.text()
-    assert "Line: the practice curve" in changed_spread(months).note.text()
-    practised = [each.drill for each in months.page.places if each.last is not None]
-    unsure = (drill for drill in practised if unchanged(months, drill))
-    assert "Without a sure change" in shown(months, next(unsure))["spread"].note.text()
+    assert "Line: the practice curve" in changed_spread(screen).note.text()
+    practised = [each.drill for each in screen.page.places if each.last is not None]
+    unsure = (drill for drill in practised if unchanged(screen, drill))
+    assert "Without a sure change" in shown(screen, next(unsure))["spread"].note.text()
 
 
 @pytest.mark.proof
@@ -297,9 +277,9 @@ def test_no_card_stands_beside_an_empty_half(screen):
 
 
 @pytest.mark.proof
-def test_weeks_under_a_chart_stand_evenly(months):
+def test_weeks_under_a_chart_stand_evenly(screen):
     """The same number of weeks from each text to the next."""
-    ticks = shown(months, "beat")["rung"].picture.ticks()
+    ticks = shown(screen, "beat")["rung"].picture.ticks()
     steps = np.diff([x for x, _ in ticks])
     assert len(ticks) > 2
     assert np.all(steps % steps.min() == 0)
@@ -442,8 +422,8 @@ def test_a_chart_is_kept_as_svg_with_its_title(screen, tmp_path, name):
 
 
 @pytest.mark.proof
-def test_a_chart_is_kept_as_png(months, tmp_path):
-    card = changed_spread(months)
+def test_a_chart_is_kept_as_png(screen, tmp_path):
+    card = changed_spread(screen)
     card.save(tmp_path / "chart.png")
     image = QImage(str(tmp_path / "chart.png"))
     assert image.width() == 2 * (card.picture.width() + 4 * theme.STEP_PX)
@@ -459,8 +439,8 @@ def test_a_chart_is_not_kept_under_another_ending(screen, tmp_path):
 
 
 @pytest.mark.proof
-def test_the_screen_follows_the_theme(months):
-    chart = changed_spread(months).picture
+def test_the_screen_follows_the_theme(screen):
+    chart = changed_spread(screen).picture
     dress(theme.DARK)
     try:
         image = chart.parentWidget().grab().toImage()
