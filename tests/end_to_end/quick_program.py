@@ -10,9 +10,11 @@ outside knows what to press. Its moments are ``time.perf_counter()`` seconds, on
 """
 
 import json
+import os
 import sys
 import threading
 import time
+from contextlib import suppress
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -119,15 +121,18 @@ def hasten(times: float, begun: datetime) -> QuickTime:
     return quick
 
 
-def kept_waiting_s() -> float:
-    """For how long the calling thread was ready to run and had no processor: that tells of the computer's load.
+class KeptWaiting:
+    """For how long the thread that made it was ready to run and had no processor: so loaded is the computer."""
 
-    Linux (Documentation/scheduler/sched-stats.rst, ``/proc/<pid>/schedstat``); elsewhere 0.
-    """
-    try:
-        return int(Path("/proc/thread-self/schedstat").read_text().split()[1]) / 1e9
-    except OSError:
-        return 0.0
+    def __init__(self) -> None:
+        """Linux (Documentation/scheduler/sched-stats.rst, ``/proc/<pid>/schedstat``)."""
+        self._file = None
+        with suppress(OSError):
+            self._file = os.open("/proc/thread-self/schedstat", os.O_RDONLY)
+
+    def now_s(self) -> float:
+        """Seconds in all until now; 0 where the system does not tell."""
+        return 0.0 if self._file is None else int(os.pread(self._file, 100, 0).split()[1]) / 1e9
 
 
 def main(shown_to: Path, times: float, begun: datetime) -> int:
@@ -143,7 +148,8 @@ def main(shown_to: Path, times: float, begun: datetime) -> int:
             super().take(*words, **more)
             from PySide6.QtCore import Qt, QTimer
 
-            self._told, self._beat_s, self._longest_s = None, time.perf_counter() - kept_waiting_s(), 0.0
+            self._waited = KeptWaiting()
+            self._told, self._beat_s, self._longest_s = None, time.perf_counter() - self._waited.now_s(), 0.0
             self._placed_s = 0.0
             self._watch = QTimer(self)
             self._watch.setTimerType(Qt.TimerType.PreciseTimer)
@@ -152,7 +158,7 @@ def main(shown_to: Path, times: float, begun: datetime) -> int:
 
         def _look(self) -> None:
             now_s = time.perf_counter()
-            beat_s = now_s - kept_waiting_s()
+            beat_s = now_s - self._waited.now_s()
             self._longest_s, self._beat_s = max(self._longest_s, beat_s - self._beat_s), beat_s
             seen = shown(self)
             if self.isActiveWindow() and seen != self._told:

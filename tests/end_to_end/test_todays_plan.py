@@ -33,7 +33,7 @@ HURRIES_S = 2.4 / TIMES
 # Grooves and tempos in BPM of the records.
 RECORDS = (("four-on-the-floor", "124"), ("backbeat", "104"), ("disco", "118"))
 # What a trial takes at most on a busy computer, and for how long the window may stand still though it has a processor
-# (see ``kept_waiting_s``), in true seconds.
+# (see ``KeptWaiting``), in true seconds.
 TRIAL_AT_MOST_S, STILL_AT_MOST_S = 20.0, 1.0
 
 

@@ -18,6 +18,9 @@ from synth.sound.pool import POOL
 def main(shown_to: Path, words: list[str]) -> int:
     """Run the program with these words, and write what it shows to a file."""
     faulthandler.register(signal.SIGUSR1)  # whoever waits in vain asks where the program stands
+    # How memory is given back is set for this process, which is measured; it would make the one that renders slow.
+    for name in [name for name in os.environ if name.startswith("MALLOC_")]:
+        del os.environ[name]
 
     import app.ui.window
     from app.cli.commands import main as run
