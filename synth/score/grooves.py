@@ -97,11 +97,16 @@ class Groove:
         bars = self.lines.get(drum, ((),))
         return bars[bar_index % len(bars)]
 
-    def step_beats(self, step: int) -> float:
-        """Position of a step in beats from the start of the bar, swing included."""
-        beats_per_step = self.metre.beats_per_bar / self.steps_per_bar
-        late = (2 * self.swing - 1) if step % 2 else 0.0
-        return (step + late) * beats_per_step
+    @property
+    def steps_beats(self) -> tuple[float, ...]:
+        """Positions of the steps in beats from the start of the bar, swing included."""
+        return _steps_beats(self.metre.beats_per_bar, self.steps_per_bar, self.swing)
+
+
+@lru_cache(maxsize=64)
+def _steps_beats(beats: int, steps: int, swing: float) -> tuple[float, ...]:
+    late = (0.0, 2 * swing - 1)
+    return tuple((step + late[step % 2]) * (beats / steps) for step in range(steps))
 
 
 class _Reader:

@@ -1,14 +1,16 @@
 """The drummer: plays a groove bar by bar and changes something with every phrase."""
 
 from collections.abc import Sequence
-from functools import lru_cache
+from functools import cached_property, lru_cache
+from itertools import compress
 
 import numpy as np
 
+from synth.base.arrays import Ints
 from synth.score.grooves import Groove
 from synth.score.hits import HATS, INDEX, SHARP_DRUMS
 from synth.score.metre import Metre
-from synth.score.rows import BEAT, VOICE, Rows, cells, rows
+from synth.score.rows import BEAT, SHIFT, VELOCITY, VOICE, Rows, cells, rows
 
 LETTERS = {
     "s": ("snare", 0.8),
@@ -74,7 +76,7 @@ def fills_of(family: str) -> tuple[Fill, ...]:
 def draw_fill(
     generator: np.random.Generator, metre: Metre, longest_beats: int, fills: Sequence[Fill]
 ) -> tuple[int, Rows]:
-    """Draw a fill for the end of a bar: its length in beats, and its rows counted from its own start."""
+    """Draw a fill for the end of a bar: its length in beats, and its rows counted from the start of the bar."""
     longest = max(1, min(longest_beats, metre.beats_per_bar))
     fits = [fill for fill in fills if len(fill) <= longest]
     words = fits[int(generator.integers(len(fits)))]
@@ -83,17 +85,33 @@ def draw_fill(
 
 @lru_cache(maxsize=128)
 def _fill(metre: Metre, words: Fill) -> Rows:
-    """Rows of a fill, read-only."""
-    made = rows([(beat, *LETTERS[letter]) for beat, letter in cells(metre, words)])
-    made.setflags(write=False)
-    return made
+    """Rows of a fill that ends with the bar, read-only."""
+    start = metre.beats_per_bar - len(words)
+    return rows([(start + beat, *LETTERS[letter]) for beat, letter in cells(metre, words)])
 
 
 Playing = tuple[frozenset[str], str]  # drums that play, and the pattern of the hat hand
 Places = frozenset[int]  # in a bar, in parts of a beat
-Sounds = set[tuple[str, Places]]  # what a bar sounds like: voices and where each is struck
+Sounds = dict[str, Places]  # what a bar sounds like: voices and where each is struck
 _GRID = 1000  # resolution of positions, parts of a beat
 HAT_HANDS = ("own", "ride", "open", "closed")
+
+
+@lru_cache(maxsize=16)
+def _hands(metre: Metre) -> dict[str, tuple[Rows, Sounds]]:
+    """A bar of each pattern of the hat hand: one voice, the same on every beat; none for the groove's own."""
+    beats, compound = range(metre.beats_per_bar), metre.compound
+    places: tuple[float, ...] = (0, 1 / 3, 2 / 3) if compound else (0, 0.5)
+    hands: dict[str, list[tuple[float, str, float]]] = {
+        "own": [],
+        "ride": [(beat, "ride", 0.75) for beat in beats],
+        "open": [(beat + (2 / 3 if compound else 0.5), "open_hat", 0.75) for beat in beats],
+        "closed": [(beat + at, "closed_hat", 0.7 if at else 0.9) for beat in beats for at in places],
+    }
+    return {
+        name: (rows(hits), {voice: frozenset(round(beat * _GRID) for beat, *_ in hits) for _, voice, _ in hits[:1]})
+        for name, hits in hands.items()
+    }
 
 
 class Drummer:
@@ -101,19 +119,20 @@ class Drummer:
 
     def __init__(self, groove: Groove, generator: np.random.Generator) -> None:
         self.groove, self.generator, self.metre = groove, generator, groove.metre
-        self.pattern_bars = groove.bars
+        self.pattern_bars, self.per_bar = groove.bars, groove.metre.beats_per_bar
+        self._hands = _hands(groove.metre)
+        self._drums: dict[Playing, list[str]] = {}
         self._bars: dict[tuple[int, Playing, bool], Rows] = {}
-        self._lines: dict[tuple[str, int], Rows] = {}
         self._places: dict[tuple[str, int], Places] = {}
-        self._shifts: dict[tuple[str, int], frozenset[int]] = {}
+        self._shifts: dict[tuple[str, int], int] = {}
         self._sounds: dict[Playing, list[Sounds]] = {}
-        self._step_beats = [groove.step_beats(step) for step in range(groove.steps_per_bar)]
+        self._grid = [round(beat * _GRID) for beat in groove.steps_beats]
         sharp = [drum for drum in SHARP_DRUMS if drum in groove.lines]
         hats = [drum for drum in ("closed_hat", "ride", "shaker", "open_hat") if drum in groove.lines]
         self.core = frozenset(["kick", *sharp[:1], *hats[:1]]) & frozenset(groove.lines)
         self.core = self.core or frozenset(list(groove.lines)[:1])
         extras = sorted(set(groove.lines) - self.core)
-        self.extras = [extras[at] for at in generator.permutation(len(extras))]
+        self.extras = [extras[at] for at in generator.permutation(len(extras)).tolist()]
         self.everything = self.core | set(extras)
         # A core pattern may sound the same from beat one and beat three. Then add the first drum that makes it
         # asymmetric, chosen without regard to the hats.
@@ -129,43 +148,40 @@ class Drummer:
         """Bar ``bar_index`` (from 0) of a phrase. In half time kick and backbeat are stretched, the hats are not."""
         key = (bar_index % (self.pattern_bars * (2 if half_time else 1)), playing, half_time)
         if key not in self._bars:
-            self._bars[key] = self._play(*key)
+            self._bars[key] = self._half_time(*key[:2]) if half_time else self._play(*key[:2])
         return self._bars[key]
 
-    def _line(self, drum: str, bar_index: int) -> Rows:
-        """Rows of one drum in a bar of the groove."""
-        key = (drum, bar_index % self.pattern_bars)
-        if key not in self._lines:
-            voice, shift_s = INDEX[drum], self.groove.shift_ms.get(drum, 0.0) / 1000
-            steps = zip(self._step_beats, self.groove.bar_of(drum, bar_index), strict=False)
-            hits = [(beat, voice, velocity, shift_s, 0.0, 0.0) for beat, velocity in steps if velocity]
-            self._lines[key] = np.array(hits).reshape(-1, 6)
-        return self._lines[key]
+    @cached_property
+    def _pattern(self) -> list[tuple[Rows, Ints]]:
+        """Of each bar of the groove the rows, drum by drum, and which of the groove's lines each belongs to."""
+        groove, bars = self.groove, range(self.pattern_bars)
+        velocity = np.array([[groove.bar_of(drum, bar) for drum in groove.lines] for bar in bars])
+        bar, line, step = velocity.nonzero()
+        made = np.zeros((len(bar), 6))
+        made[:, BEAT] = np.array(groove.steps_beats)[step]
+        made[:, VOICE] = np.array([INDEX[drum] for drum in groove.lines])[line]
+        made[:, VELOCITY] = velocity[bar, line, step]
+        made[:, SHIFT] = np.array([groove.shift_ms.get(drum, 0.0) / 1000 for drum in groove.lines])[line]
+        ends = bar.searchsorted(bars, side="right").tolist()
+        return [(made[start:end], line[start:end]) for start, end in zip([0, *ends], ends, strict=False)]
 
-    def _play(self, bar_index: int, playing: Playing, half_time: bool) -> Rows:
-        per_bar = self.metre.beats_per_bar
-        blocks = [rows(self._hat_hits(playing[1]))]
-        for drum in self._drums(playing):
-            if half_time and drum not in HATS:
-                slow = self._line(drum, bar_index // 2).copy()
-                slow[:, BEAT] = 2 * slow[:, BEAT] - per_bar * (bar_index % 2)
-                blocks.append(slow[(slow[:, BEAT] > -1e-9) & (slow[:, BEAT] < per_bar - 1e-9)])
-            else:
-                blocks.append(self._line(drum, bar_index))
+    def _play(self, bar_index: int, playing: Playing) -> Rows:
+        made, line = self._pattern[bar_index]
+        heard = self._heard_drums(playing)
+        drums = made[np.array([drum in heard for drum in self.groove.lines])[line]]
+        return drums if playing[1] == "own" else np.concatenate([self._hands[playing[1]][0], drums])
+
+    def _half_time(self, bar_index: int, playing: Playing) -> Rows:
+        per_bar, lines = self.per_bar, list(self.groove.lines)
+        blocks = [self._hands[playing[1]][0]]
+        for drum in self._heard_drums(playing):
+            made, line = self._pattern[(bar_index if drum in HATS else bar_index // 2) % self.pattern_bars]
+            hits = made[line == lines.index(drum)]
+            if drum not in HATS:
+                hits[:, BEAT] = 2 * hits[:, BEAT] - per_bar * (bar_index % 2)
+                hits = hits[(hits[:, BEAT] > -1e-9) & (hits[:, BEAT] < per_bar - 1e-9)]
+            blocks.append(hits)
         return np.concatenate(blocks)
-
-    def _hat_hits(self, hats: str) -> list[tuple[float, str, float]]:
-        """A bar of a hat pattern other than the groove's own: one voice, the same on every beat."""
-        beats = range(self.metre.beats_per_bar)
-        compound = self.metre.compound
-        if hats == "ride":
-            return [(beat, "ride", 0.75) for beat in beats]
-        if hats == "open":
-            return [(beat + (2 / 3 if compound else 0.5), "open_hat", 0.75) for beat in beats]
-        if hats == "closed":
-            places = (0, 1 / 3, 2 / 3) if compound else (0, 0.5)
-            return [(beat + at, "closed_hat", 0.7 if at else 0.9) for beat in beats for at in places]
-        return []
 
     def next_phrase(self, section: str, before: Playing | None, opens: bool) -> Playing:
         """Choose drums and hat pattern of the next phrase, so that no bar of it sounds as in the phrase before.
@@ -181,7 +197,7 @@ class Drummer:
         leaving = [drum for drum in reversed(self.extras) if drum in layers]
         choices: list[Playing] = [(self.everything - {drum}, hats) for drum in self.extras]
         choices += [(self.everything if opens else layers, other) for other in HAT_HANDS if other != hats]
-        choices = [choices[at] for at in self.generator.permutation(len(choices))]
+        choices = [choices[at] for at in self.generator.permutation(len(choices)).tolist()]
         if section == "break":
             choices = [(self._light(), hand) for hand in ("own", "closed", "open", "ride")]
         elif section == "outro" and leaving:
@@ -203,24 +219,31 @@ class Drummer:
 
     def tells_the_one(self, playing: Playing) -> bool:
         """Whether no bar, ghost notes aside, equals itself shifted by whole beats, as a hat hand's pattern does."""
-        drums, beats = self._drums(playing), frozenset(range(1, self.metre.beats_per_bar))
-        return not any(
-            beats.intersection(*[self._alike(drum, bar) for drum in drums]) for bar in range(self.pattern_bars)
-        )
+        drums = self._heard_drums(playing)
+        for bar in range(self.pattern_bars):
+            alike = (1 << self.per_bar) - 2
+            for drum in drums:
+                alike &= self._alike(drum, bar)
+                if not alike:
+                    break
+            if alike:
+                return False
+        return True
 
-    def _drums(self, playing: Playing) -> list[str]:
+    def _heard_drums(self, playing: Playing) -> list[str]:
         """The groove's lines that are heard, in its order: the order of a set changes between runs."""
-        layers, hats = playing
-        return [drum for drum in self.groove.lines if drum in layers and (hats == "own" or drum not in HATS)]
+        if playing not in self._drums:
+            layers, hats = playing
+            silent = () if hats == "own" else HATS
+            self._drums[playing] = [drum for drum in self.groove.lines if drum in layers and drum not in silent]
+        return self._drums[playing]
 
     def _heard(self, playing: Playing) -> list[Sounds]:
         """What is heard in each bar of the pattern: voices and where each is struck."""
         if playing not in self._sounds:
-            drums = self._drums(playing)
-            hand = self._hat_hits(playing[1])
-            hats = {(hand[0][1], frozenset([round(beat * _GRID) for beat, *_ in hand]))} if hand else set()
+            drums, hats = self._heard_drums(playing), self._hands[playing[1]][1]
             self._sounds[playing] = [
-                hats | {(drum, places) for drum in drums if (places := self._struck(drum, bar))}
+                hats | {drum: places for drum in drums if (places := self._struck(drum, bar))}
                 for bar in range(self.pattern_bars)
             ]
         return self._sounds[playing]
@@ -230,22 +253,20 @@ class Drummer:
         bars = self.groove.lines[drum]
         key = drum, bar % len(bars)
         if key not in self._places:
-            hits = zip(self._step_beats, bars[key[1]], strict=True)
-            self._places[key] = frozenset([round(beat * _GRID) for beat, velocity in hits if velocity])
+            self._places[key] = frozenset(compress(self._grid, bars[key[1]]))
         return self._places[key]
 
-    def _alike(self, drum: str, bar: int) -> frozenset[int]:
-        """Beats by which one drum's bar, ghost notes aside, can be shifted and be the same."""
+    def _alike(self, drum: str, bar: int) -> int:
+        """Beats by which one drum's bar, ghost notes aside, can be shifted and be the same: bit 1 is one beat."""
         bars = self.groove.lines[drum]
         key = drum, bar % len(bars)
         if key not in self._shifts:
-            hits = zip(self._step_beats, bars[key[1]], strict=True)
-            places = {round(beat * _GRID) for beat, velocity in hits if velocity > 0.5}
-            beats = self.metre.beats_per_bar
-            self._shifts[key] = frozenset(
-                beat
-                for beat in range(1, beats)
-                if places == {(place + beat * _GRID) % (beats * _GRID) for place in places}
+            places = {place for place, velocity in zip(self._grid, bars[key[1]], strict=True) if velocity > 0.5}
+            length = self.per_bar * _GRID
+            self._shifts[key] = sum(
+                1 << shift // _GRID
+                for shift in range(_GRID, length, _GRID)
+                if all((place + shift) % length in places for place in places)
             )
         return self._shifts[key]
 
@@ -256,18 +277,15 @@ class Drummer:
         """
         fills = fills_of(self.groove.family)
         length, added = draw_fill(self.generator, self.metre, longest_beats, fills)
-        start = self.metre.beats_per_bar - length
         rests = fills is CLUB or INDEX["kick"] in added[:, VOICE]
-        kept = bar[:, BEAT] < start - 1e-6
+        kept = bar[:, BEAT] < self.per_bar - length - 1e-6
         if not rests:
             kept |= bar[:, VOICE] == INDEX["kick"]
-        filled = np.concatenate([bar[kept], added])
-        filled[np.count_nonzero(kept) :, BEAT] += start
-        return length, filled
+        return length, np.concatenate([bar[kept], added])
 
     def roll(self, bar: int, bars: int) -> Rows:
         """A bar of a snare roll of ``bars``: it thickens by thirds, from beats to halves and quarters of a beat."""
-        per_bar = self.metre.beats_per_bar
+        per_bar = self.per_bar
         hits = []
         for beat in range(per_bar):
             part = (1, 2, 3 if self.metre.compound else 4)[3 * (bar * per_bar + beat) // (bars * per_bar)]

@@ -11,6 +11,6 @@ def hits_in_bar(groove: Groove, bar_index: int) -> Iterator[tuple[float, str, fl
     The shift in milliseconds is not part of the beats.
     """
     for drum in groove.lines:
-        for step, velocity in enumerate(groove.bar_of(drum, bar_index)):
+        for beat, velocity in zip(groove.steps_beats, groove.bar_of(drum, bar_index), strict=True):
             if velocity:
-                yield groove.step_beats(step), drum, velocity
+                yield beat, drum, velocity
