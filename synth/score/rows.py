@@ -24,12 +24,13 @@ def rows(hits: Sequence[tuple[float, str, float]], pitch: float = 0.0, duration_
 
 
 def notes(hits: Sequence[Note]) -> Rows:
-    """Build rows from notes."""
-    if not hits:
-        return np.empty((0, 6))
-    return np.array(
-        [(beat, INDEX[voice], velocity, 0.0, pitch, duration) for beat, voice, velocity, pitch, duration in hits]
-    )
+    """Build rows from notes, read-only."""
+    made = np.array(
+        [(beat, INDEX[voice], velocity, 0.0, pitch, duration) for beat, voice, velocity, pitch, duration in hits],
+        dtype=np.float64,
+    ).reshape(-1, 6)
+    made.setflags(write=False)
+    return made
 
 
 def cells(metre: Metre, words: Sequence[str]) -> list[tuple[float, str]]:
@@ -74,11 +75,11 @@ class Sheet:
         velocity = table[:, VELOCITY] * levels * (1 + 0.04 * touch().standard_normal(len(table)))
         grid_s, longest_s = beats * beat_s, LONGEST_SHIFT_MS / 1000
         shift_s = table[:, SHIFT] + drawn_shifts_s(beats, table[:, VOICE], family, timing)
-        onset_s = np.maximum(grid_s + np.clip(shift_s, -longest_s, longest_s), 0.0)
+        onset_s = np.maximum(grid_s + shift_s.clip(-longest_s, longest_s), 0.0)
         return Hits.of(
             onset_s,
             table[:, VOICE],
-            np.clip(velocity, 0.05, 1.0),
+            velocity.clip(0.05, 1.0),
             VOICE_NAMES,
             table[:, PITCH],
             table[:, DURATION] * beat_s,

@@ -1,8 +1,11 @@
 """Phrase turns and the signals that announce them."""
 
+from bisect import bisect
 from collections.abc import Collection
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import lru_cache
+from itertools import accumulate
 
 import numpy as np
 
@@ -59,6 +62,8 @@ ROLL_BARS = (1, 1, 2, 4)
 # Beats from the turn on which a last stroke comes again, each time softer by this factor.
 ECHOES, ECHO_LOUD, ECHO_FALL = (0.5, 1.25, 2.0, 2.75), 0.46, 0.7
 LAST_BARS = (Signal.FILL, Signal.ROLL, Signal.BEAT_WITHOUT_DRUMS, Signal.BAR_WITHOUT_DRUMS)
+# One of them is drawn at most: where its share of all turns of a size ends.
+LAST_SHARES = tuple(tuple(accumulate(LIKELY[signal][at] for signal in LAST_BARS)) for at in range(4))
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,37 +93,37 @@ def turn_size(bars: int, section_ends: bool) -> int:
 
 
 def draw_signals(
-    generator: np.random.Generator, size: int, allowed: Collection[str] | None = None
+    generator: np.random.Generator, size: int, allowed: Collection[str] = frozenset(LIKELY)
 ) -> frozenset[Signal]:
     """Draw the signals of a turn of ``size`` 1 to 4 from ``allowed`` (default: all), one at least if any is."""
-    known = [signal for signal in LIKELY if allowed is None or signal in allowed]
+    known = [signal for signal in LIKELY if signal in allowed]
     if not known:
         return frozenset()
-    chance = generator.random(2 + len(LIKELY)).tolist()
-    drawn: set[Signal] = set()
-    share = 0.0
-    for at, (signal, sizes) in enumerate(LIKELY.items()):
-        likely = sizes[size - 1]
-        if signal in LAST_BARS:
-            hit, share = share <= chance[-1] < share + likely, share + likely
-        else:
-            hit = chance[at] < likely
-        if hit and signal in known:
-            drawn.add(signal)
+    *chances, which, last = generator.random(2 + len(LIKELY)).tolist()
+    drawn = {
+        signal
+        for chance, (signal, likely) in zip(chances, LIKELY.items(), strict=True)
+        if chance < likely[size - 1] and signal not in LAST_BARS and signal in allowed
+    }
+    place = bisect(LAST_SHARES[size - 1], last)
+    if place < len(LAST_BARS) and LAST_BARS[place] in allowed:
+        drawn.add(LAST_BARS[place])
     if Signal.RISER in drawn:
         drawn.discard(Signal.REVERSED_CRASH)
     if not drawn:  # then the usual ones of this size are the likelier
-        shares = np.cumsum([LIKELY[signal][size - 1] for signal in known])
-        drawn = {known[int(np.searchsorted(shares, chance[-2] * shares[-1], side="right"))]}
+        shares = list(accumulate(LIKELY[signal][size - 1] for signal in known))
+        drawn = {known[bisect(shares, which * shares[-1])]}
     return frozenset(drawn)
 
 
+@lru_cache(maxsize=64)
 def usual_signals(family: str) -> frozenset[Signal]:
     """Signals of records whose groove is of a family."""
     return frozenset(LIKELY) - (frozenset(BY_MACHINE) if family in BANDS else frozenset())
 
 
-def after(signals: Collection[Signal], size: int, sharp: str = "clap") -> Rows:
+@lru_cache(maxsize=256)
+def after(signals: frozenset[Signal], size: int, sharp: str = "clap") -> Rows:
     """Sounds on a turn of ``size`` 1 to 4, beats counted from it; ``sharp`` is the drum whose last stroke echoes."""
     hits: list[Note] = [
         (0.0, voice, LOUD[size - 1], 0.0, 0.0)
@@ -132,7 +137,8 @@ def after(signals: Collection[Signal], size: int, sharp: str = "clap") -> Rows:
     return notes(hits)
 
 
-def before(signals: Collection[Signal], beats_per_bar: int, phrase_bars: int, size: int) -> Rows:
+@lru_cache(maxsize=256)
+def before(signals: frozenset[Signal], beats_per_bar: int, phrase_bars: int, size: int) -> Rows:
     """Sounds that rise into a turn of ``size`` 1 to 4, beats counted from it (negative)."""
     found: list[Note] = []
     for signal, voice in ((Signal.RISER, "riser"), (Signal.FILTER, FILTER)):

@@ -1,6 +1,6 @@
 """The writer: writes a record phrase by phrase and logs its turns and exceptions."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterator
 from itertools import accumulate
 
 import numpy as np
@@ -52,6 +52,8 @@ class Writer:
         self.with_song, self._song = song is not None, song
         self.song_generator, self.tease_generator = song_generator, tease_generator
         self.beat_s, self.pick_up_beats, self.signals = beat_s, pick_up_beats, signals
+        usual = turns.usual_signals(drummer.groove.family)
+        self._heard = usual if signals is None else frozenset(signals)
         self.sheet = Sheet()
         self.turns: list[PhraseTurn] = []
         self.exceptions: list[Departed] = []
@@ -117,19 +119,16 @@ class Writer:
         if Departure.SILENT_TURN in phrase.odd:
             pass
         elif not last:
-            usual = turns.usual_signals(self.drummer.groove.family)
-            heard = set(usual if self.signals is None else self.signals)
-            ending = turns.draw_signals(self.generator, size, heard - set(turns.LAST_BARS) if silent else heard)
+            heard = self._heard - set(turns.LAST_BARS) if silent else self._heard
+            ending = turns.draw_signals(self.generator, size, heard)
         elif not silent and (self.signals is None or Signal.FILL in self.signals):
             ending = frozenset({Signal.FILL})
-        level = LEVELS[section]
-        for bar in range(phrase.bars):
-            drums = self._bar(at, bar, playing, ending)
-            number = self.first_bars[at] + bar
+        level, start = LEVELS[section], self.beat(self.first_bars[at])
+        for bar, drums in enumerate(self._drums(at, playing, ending)):
             if not silent:
-                self.sheet.add(self.beat(number), drums, level)
+                self.sheet.add(start + bar * self.per_bar, drums, level)
             if parts:
-                self.sheet.add(self.beat(number), self.song.bar(bar, parts, at, phrase.bars), level)
+                self.sheet.add(start + bar * self.per_bar, self.song.bar(bar, parts, at, phrase.bars), level)
         if Departure.FALSE_TURN in phrase.odd:
             self._false_turn(at)
         if Departure.TEASE in phrase.odd:
@@ -143,8 +142,8 @@ class Writer:
         """A reversed crash and a crash in the middle of phrase ``at``, where nothing turns."""
         phrase = self.phrases[at]
         beat = self.beat(self.first_bars[at] + phrase.bars // 2)
-        self.sheet.add(beat, turns.before({Signal.REVERSED_CRASH}, self.per_bar, phrase.bars, 2))
-        self.sheet.add(beat, turns.after({Signal.CRASH}, 2))
+        self.sheet.add(beat, turns.before(frozenset({Signal.REVERSED_CRASH}), self.per_bar, phrase.bars, 2))
+        self.sheet.add(beat, turns.after(frozenset({Signal.CRASH}), 2))
         self.exceptions.append(Departed(Departure.FALSE_TURN, beat * self.beat_s, 0))
 
     def _tease(self, at: int, level: float) -> None:
@@ -164,29 +163,30 @@ class Writer:
         bars = self.first_bars[at] - self.first_bars[self._firsts[section]]
         return turns.turn_size(bars, self.phrases[at].section != section)
 
-    def _bar(self, at: int, bar: int, playing: Playing, ending: frozenset[Signal]) -> Rows:
-        """Drums of one bar of phrase ``at``."""
-        phrase, size = self.phrases[at], self._sizes[at]
-        name, half_time = self.form.sections[phrase.section][0], Departure.HALF_TIME in phrase.odd
-        drums = self.drummer.bar(bar, playing, half_time)
-        if name == "build":
-            drums = np.concatenate([drums, self.drummer.roll(bar, phrase.bars)])
-        if Departure.FALSE_FILL in phrase.odd and bar == (phrase.bars - 1) // 2:
-            length, drums = self.drummer.fill(drums)
-            start = self.beat(self.first_bars[at] + bar + 1) - length
-            self.exceptions.append(Departed(Departure.FALSE_FILL, start * self.beat_s, 0))
-        roll = min(turns.ROLL_BARS[size - 1], max(1, phrase.bars // 2)) if Signal.ROLL in ending else 0
-        if bar >= phrase.bars - roll:
-            return np.concatenate([drums, self.drummer.roll(bar - phrase.bars + roll, roll)])
-        if bar < phrase.bars - 1:
-            return drums
-        if Signal.FILL in ending:
-            return self.drummer.fill(drums, turns.FILL_BEATS[size - 1] if phrase.bars > 1 else 1)[1]
-        if Signal.BEAT_WITHOUT_DRUMS in ending:
-            return turns.without_drums(drums, 1, self.per_bar)
-        if Signal.BAR_WITHOUT_DRUMS in ending:
-            return notes([])
-        return drums
+    def _drums(self, at: int, playing: Playing, ending: frozenset[Signal]) -> Iterator[Rows]:
+        """Drums of each bar of phrase ``at``."""
+        phrase, size, bars = self.phrases[at], self._sizes[at], self.phrases[at].bars
+        builds = self.form.sections[phrase.section][0] == "build"
+        half_time = Departure.HALF_TIME in phrase.odd
+        filled = (bars - 1) // 2 if Departure.FALSE_FILL in phrase.odd else None
+        roll = min(turns.ROLL_BARS[size - 1], max(1, bars // 2)) if Signal.ROLL in ending else 0
+        for bar in range(bars):
+            drums = self.drummer.bar(bar, playing, half_time)
+            if builds:
+                drums = np.concatenate([drums, self.drummer.roll(bar, bars)])
+            if bar == filled:
+                length, drums = self.drummer.fill(drums)
+                start = self.beat(self.first_bars[at] + bar + 1) - length
+                self.exceptions.append(Departed(Departure.FALSE_FILL, start * self.beat_s, 0))
+            if bar >= bars - roll:
+                drums = np.concatenate([drums, self.drummer.roll(bar - bars + roll, roll)])
+            elif bar == bars - 1 and Signal.FILL in ending:
+                drums = self.drummer.fill(drums, turns.FILL_BEATS[size - 1] if bars > 1 else 1)[1]
+            elif bar == bars - 1 and Signal.BEAT_WITHOUT_DRUMS in ending:
+                drums = turns.without_drums(drums, 1, self.per_bar)
+            elif bar == bars - 1 and Signal.BAR_WITHOUT_DRUMS in ending:
+                drums = notes([])
+            yield drums
 
     def _turn(
         self,

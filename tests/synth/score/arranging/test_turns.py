@@ -351,7 +351,7 @@ def test_turns_grow_with_the_bars_that_they_close():
     """Hypermetre (Rothstein 1989, Phrase Rhythm in Tonal Music, from memory): 4, 8, 16 and 32 bars, rising."""
     assert [turn_size(bars, section_ends=False) for bars in (4, 8, 12, 16, 24, 32)] == [1, 2, 1, 3, 2, 4]
     assert [turn_size(bars, section_ends=True) for bars in (4, 8, 16)] == [3, 3, 4]
-    crashes = [after({Signal.CRASH}, size)[0, VELOCITY] for size in (1, 2, 3, 4)]
+    crashes = [after(frozenset({Signal.CRASH}), size)[0, VELOCITY] for size in (1, 2, 3, 4)]
     assert crashes == sorted(set(crashes))
     assert list(FILL_BEATS) == sorted(FILL_BEATS)
 
@@ -395,7 +395,7 @@ def test_a_roll_thickens_into_its_turn():
 
 def test_an_echo_dies_away_over_the_new_phrase():
     """The groove's sharp drum, softer each time, and more often the larger the turn."""
-    echoes = {after({Signal.ECHO}, size, "rim").shape[0]: after({Signal.ECHO}, size, "rim") for size in (1, 2, 3, 4)}
+    echoes = {len(rows): rows for rows in (after(frozenset({Signal.ECHO}), size, "rim") for size in (1, 2, 3, 4))}
     assert list(echoes) == [1, 2, 3, 4]
     assert np.all(np.diff(echoes[4][:, VELOCITY]) < 0)
     made = record(3, name="techno", signals=("echo",))
