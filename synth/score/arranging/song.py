@@ -61,6 +61,7 @@ class Song:
             np.clip(np.cumsum(generator.integers(-2, 3, size=24)), -2, 4).tolist() for _ in range(2)
         )
         self._bars: dict[tuple[int, int, frozenset[str]], Rows] = {}
+        self._parts: dict[tuple[str, int, int], Rows] = {}
 
     def plays(self, section: str, phrase_in_section: int) -> frozenset[str]:
         """Parts of a phrase (from 0) of a section."""
@@ -72,10 +73,15 @@ class Song:
         chord = self.chords[(phrase * per_phrase + bar_index // self.chord_bars) % len(self.chords)]
         key = (chord, bar_index % 2, parts)
         if key not in self._bars:
-            self._bars[key] = notes(
-                [note for part in sorted(parts) for note in getattr(self, f"_{part}")(chord, key[1])]
-            )
+            self._bars[key] = np.concatenate([self._part(part, chord, key[1]) for part in sorted(parts)])
         return self._bars[key]
+
+    def _part(self, part: str, chord: int, half: int) -> Rows:
+        """A bar of a part; only tunes have two halves."""
+        key = (part, chord, half if part in ("pluck", "voice") else 0)
+        if key not in self._parts:
+            self._parts[key] = notes(getattr(self, f"_{part}")(chord, half))
+        return self._parts[key]
 
     def note(self, degree: int, lowest: int) -> int:
         """MIDI note of a degree of the scale, in the octave above ``lowest``."""
