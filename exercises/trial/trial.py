@@ -130,7 +130,7 @@ class Trial:
 
     def __post_init__(self) -> None:
         targets_s = np.array(self.targets_s, dtype=np.float64)
-        if targets_s.ndim != 1 or (targets_s[1:] <= targets_s[:-1]).any():
+        if targets_s.ndim != 1 or np.count_nonzero(targets_s[1:] <= targets_s[:-1]):
             raise ValueError(f"targets of shape {targets_s.shape}: one row, increasing strictly, expected")
         targets_s.setflags(write=False)
         object.__setattr__(self, "targets_s", targets_s)

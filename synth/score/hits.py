@@ -43,10 +43,11 @@ ROUND_ROBIN = np.cumsum(np.append(0, np.random.default_rng(0).integers(1, TAKES,
 def _round_robin(voice: Shorts) -> Shorts:
     """Number of the take of every hit, counted for each voice by itself."""
     takes = np.empty(len(voice), dtype=np.int16)
-    together = np.argsort(voice, kind="stable")
-    place = np.arange(len(voice))
-    begins = np.append(True, voice[together][1:] != voice[together][:-1])
-    takes[together] = ROUND_ROBIN[(place - np.maximum.accumulate(place * begins)) % len(ROUND_ROBIN)]
+    together = voice.argsort(kind="stable")
+    sounding, place = voice[together], np.arange(len(voice))
+    begins = np.zeros_like(place)
+    begins[1:] = place[1:] * (sounding[1:] != sounding[:-1])
+    takes[together] = ROUND_ROBIN[(place - np.maximum.accumulate(begins)) % len(ROUND_ROBIN)]
     return takes
 
 
@@ -83,9 +84,9 @@ class Hits:
             if array.shape != (n,):
                 raise ValueError(f"{name} has shape {array.shape}, ({n},) expected")
             array.setflags(write=False)
-        if n and (self.onset_s[0] < 0 or (self.onset_s[1:] < self.onset_s[:-1]).any()):
+        if n and (self.onset_s[0] < 0 or np.count_nonzero(self.onset_s[1:] < self.onset_s[:-1])):
             raise ValueError("hits must be sorted by onset and not begin before 0 s")
-        if n and not 0 <= self.voice.min() <= self.voice.max() < len(self.voices):
+        if np.count_nonzero((self.voice < 0) | (self.voice >= len(self.voices))):
             raise ValueError(f"voice index outside the {len(self.voices)} voices")
 
     def __len__(self) -> int:

@@ -6,6 +6,7 @@ and phrases are numbered from one; bar 0 is the pick-up before the first full ba
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import accumulate
 
 import numpy as np
 import numpy.typing as npt
@@ -101,13 +102,14 @@ class Count:
 
     def __post_init__(self) -> None:
         n = len(self.beats_s)
+        self.beats_s.setflags(write=False)
         for name in NUMBERS:
-            if getattr(self, name).shape != (n,):
-                raise ValueError(f"{name} has shape {getattr(self, name).shape}, ({n},) expected")
-        if n and ((self.beats_s[1:] <= self.beats_s[:-1]).any() or self.end_s <= self.beats_s[-1]):
+            numbers = getattr(self, name)
+            if numbers.shape != (n,):
+                raise ValueError(f"{name} has shape {numbers.shape}, ({n},) expected")
+            numbers.setflags(write=False)
+        if n and (np.count_nonzero(self.beats_s[1:] <= self.beats_s[:-1]) or self.end_s <= self.beats_s[-1]):
             raise ValueError("beats must increase strictly and end before end_s")
-        for name in ("beats_s", *NUMBERS):
-            getattr(self, name).setflags(write=False)
 
     def __len__(self) -> int:
         return len(self.beats_s)
@@ -180,15 +182,16 @@ def steady_count(tempo_bpm: float, phrases: Sequence[int], metre: Metre | None =
     if not phrases or min(phrases) < 1:
         raise ValueError(f"phrases {list(phrases)}: at least one phrase of at least one bar expected")
     per_bar = (metre or Metre()).beats_per_bar
-    bar_in_phrase = np.concatenate([np.arange(1, bars + 1) for bars in phrases])
-    phrase_number = np.repeat(np.arange(1, len(phrases) + 1), phrases)
-    bars = len(bar_in_phrase)
-    beats = bars * per_bar
+    phrase = np.arange(len(phrases)).repeat(phrases)
+    bar = np.arange(len(phrase))
+    first_bar = np.array([0, *accumulate(phrases)])[phrase]
+    beats = len(bar) * per_bar
+    beat = np.arange(beats)
     return Count(
-        np.asarray(start_s + np.arange(beats) * (60.0 / tempo), dtype=np.float64),
-        np.tile(np.arange(1, per_bar + 1), bars),
-        np.repeat(np.arange(1, bars + 1), per_bar),
-        np.repeat(bar_in_phrase, per_bar),
-        np.repeat(phrase_number, per_bar),
+        np.asarray(start_s + beat * (60.0 / tempo), dtype=np.float64),
+        beat % per_bar + 1,
+        (bar + 1).repeat(per_bar),
+        (bar - first_bar + 1).repeat(per_bar),
+        (phrase + 1).repeat(per_bar),
         start_s + beats * (60.0 / tempo),
     )

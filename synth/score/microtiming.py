@@ -32,8 +32,8 @@ def drawn_shifts_s(
     """
     if family not in PLAYED_MS:
         return np.zeros(len(beats))
-    _, first, which = np.unique(voice * 1e6 + np.round(beats, 4), return_index=True, return_inverse=True)
-    drawn = np.clip(generator().standard_normal(len(first)), -MOST_SDS, MOST_SDS)[which]
+    places, which = np.unique(voice * 1e6 + beats.round(4), return_inverse=True)
+    drawn = generator().standard_normal(len(places)).clip(-MOST_SDS, MOST_SDS)[which]
     on_beat = np.abs(beats - np.rint(beats)) < 1e-6
     sd_ms = np.where((voice == INDEX["kick"]) & on_beat, KICK_MS, PLAYED_MS[family])
     sd_ms[IS_ON_GRID[voice.astype(np.int64)]] = 0.0

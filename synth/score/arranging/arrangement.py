@@ -97,12 +97,11 @@ class Arrangement:
         part = self.count.excerpt(first_beat, beats)
         start_s, by_s = float(part.beats_s[0]), lead_in_s - float(part.beats_s[0])
         sections = []
-        ends_s = [*(section.start_s for section in self.sections[1:]), np.inf]
-        for section, end_s in zip(self.sections, ends_s, strict=False):
-            inside = (part.beats_s >= section.start_s - 1e-9) & (part.beats_s < end_s - 1e-9)
-            if inside.any():
-                bars = _different(part.bar_number[inside])
-                sections.append(Section(section.name, float(part.beats_s[inside][0]) + by_s, bars))
+        edges = [*part.beats_s.searchsorted([each.start_s - 1e-9 for each in self.sections]).tolist(), len(part)]
+        for section, first, last in zip(self.sections, edges, edges[1:], strict=False):
+            if first < last:
+                bars = _different(part.bar_number[first:last])
+                sections.append(Section(section.name, float(part.beats_s[first]) + by_s, bars))
         last_s = part.end_s if beats is not None else np.inf
         return replace(
             self,
@@ -161,24 +160,27 @@ def _cut(hits: Hits, start_s: float, end_s: float, by_s: float) -> Hits:
     A note or riser that began before the cut restarts with its remaining length; one that outlasts the end is
     shortened; a riser that leads to a turn beyond the end is dropped.
     """
-    onset_s, grid_s, until_s = hits.onset_s, hits.grid_s, hits.onset_s + hits.duration_s
-    begins = (grid_s >= start_s - EARLIEST_S) & (grid_s < end_s - EARLIEST_S)
+    grid_s, until_s = hits.grid_s, hits.onset_s + hits.duration_s
+    before = grid_s < start_s - EARLIEST_S
     rises = _rising(hits.voices)[hits.voice]
-    held = (grid_s < start_s - EARLIEST_S) & (until_s > start_s + SHORTEST_REST_S) & ((hits.pitch > 0) | rises)
-    rows = (begins | held) & ~(rises & (until_s > end_s + EARLIEST_S))
-    onset_s = np.where(held, start_s, onset_s)
-    grid_s = np.where(held, start_s, grid_s)
-    until_s = np.minimum(until_s, end_s) if np.isfinite(end_s) else until_s
-    moved_s = np.maximum(onset_s[rows] + by_s, 0.0)
-    return Hits.of(
-        moved_s,
+    held = before & (until_s > start_s + SHORTEST_REST_S) & ((hits.pitch > 0) | rises)
+    begins = ~before & (grid_s < end_s - EARLIEST_S)
+    rows = np.flatnonzero((begins | held) & ~(rises & (until_s > end_s + EARLIEST_S)))
+    held = held[rows]
+    onset_s, grid_s = (np.where(held, start_s, each[rows]) for each in (hits.onset_s, grid_s))
+    moved_s = np.maximum(onset_s + by_s, 0.0)
+    left_s = np.maximum(np.minimum(until_s[rows], end_s) - onset_s, 0.0) * (hits.duration_s[rows] > 0)
+    order = np.lexsort((hits.voice[rows], moved_s))
+    rows = rows[order]
+    return Hits(
+        moved_s[order],
         hits.voice[rows],
         hits.velocity[rows],
         hits.voices,
         hits.pitch[rows],
-        np.maximum(until_s - onset_s, 0.0)[rows] * (hits.duration_s[rows] > 0),
+        left_s[order],
         hits.take[rows],
-        moved_s - (grid_s[rows] + by_s),
+        (moved_s - (grid_s + by_s))[order],
     )
 
 
