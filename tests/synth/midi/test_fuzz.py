@@ -13,9 +13,12 @@ from tests.hostile.music import LONGEST_LINE, heavy_grooves, heavy_midi, mutated
 
 @pytest.mark.proof
 def test_a_mutated_file_gives_a_result_or_one_line(tmp_path: Path) -> None:
-    """1 500 changed grooves and MIDI files: never an error that is not for a person, and both outcomes come up."""
+    """800 changed grooves and MIDI files: never an error that is not for a person, and both outcomes come up.
+
+    An error in one of a hundred of either kind is found with probability 0.98; the benchmark reads thousands.
+    """
     outcomes = Counter(
-        (number % 2, read(mutated(number, seed=7), tmp_path / "mutated.mid")[0]) for number in range(1500)
+        (number % 2, read(mutated(number, seed=7), tmp_path / "mutated.mid")[0]) for number in range(800)
     )
     assert len(outcomes) == 4
     assert min(outcomes.values()) > 30
