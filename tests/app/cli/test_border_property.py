@@ -6,9 +6,9 @@ from tests.hostile.surfaces import tried
 from tests.hostile.world import World
 
 SEED = 11
-# A fault in one file of five is found with probability 0.97 in lines, 0.83 and 0.74 in the others; the benchmark
+# A fault in one file of five is found with probability 0.93 in lines, 0.83 and 0.74 in the others; the benchmark
 # ``fuzz`` makes thousands.
-CASES = {"JSON Lines": 16, "whole logbooks": 8, "flipped bits": 6}
+CASES = {"JSON Lines": 12, "whole logbooks": 8, "flipped bits": 6}
 
 
 @pytest.fixture(scope="module")
