@@ -8,6 +8,7 @@ import numpy as np
 from PySide6.QtCore import QPointF, QRectF
 
 from app.ui.base import theme as look
+from synth.base.arrays import Ints
 from synth.score.metre import Count
 
 # Tallest line beside other things, and on the tutor's board. From two metres a figure of 17 mm is easy to read: three
@@ -97,8 +98,15 @@ class Places:
     _lines: tuple[tuple[float, float], ...] = field(init=False)
 
     def __post_init__(self) -> None:
-        heads = _heads(self.count, self.worded, self.blocks.lines, self.blocks.columns, self.blocks.skipped)
-        object.__setattr__(self, "_lines", tuple(self._line_of(beat, heads) for beat in range(len(self.count))))
+        blocks = self.blocks
+        block, line = _block_line(self.count, np.arange(len(self.count)), blocks.lines)
+        row, column = np.divmod(block - blocks.skipped, blocks.columns)
+        above = np.zeros_like(row)
+        for at, worded in _heads(self.count, self.worded, blocks.lines, blocks.columns, blocks.skipped):
+            above += (row == at) & (worded <= line)
+        x = self.corner.x() + column * (blocks.column_px + blocks.gap_px)
+        y = self.corner.y() + row * self.pitch_px + line * (blocks.line_px + self.leading_px) + above * self.head_px
+        object.__setattr__(self, "_lines", tuple(zip(x.tolist(), y.tolist(), strict=True)))
 
     @classmethod
     def of(
@@ -121,7 +129,8 @@ class Places:
             return head_px * max(Counter(row for row, _ in heads).values(), default=0)
 
         def used(each: int) -> range:
-            return range(_block_line(count, 0, each)[0], _block_line(count, len(count) - 1, each)[0] + 1)
+            first, last = _block_line(count, np.array([0, len(count) - 1]), each)[0].tolist()
+            return range(first, last + 1)
 
         tallest_px, slimmest = (TALLEST_ON_BOARD_PX, 4.8) if on_board else (TALLEST_PX, 3.4)
         blocks = place_blocks(
@@ -154,16 +163,6 @@ class Places:
         """Left edge and top of the line of a beat."""
         return self._lines[beat]
 
-    def _line_of(self, beat: int, heads: set[tuple[int, int]]) -> tuple[float, float]:
-        blocks = self.blocks
-        block, line = _block_line(self.count, beat, blocks.lines)
-        row, column = divmod(block - blocks.skipped, blocks.columns)
-        x = self.corner.x() + column * (blocks.column_px + blocks.gap_px)
-        above = sum(at == row and worded <= line for at, worded in heads)
-        return x, self.corner.y() + row * self.pitch_px + line * (
-            blocks.line_px + self.leading_px
-        ) + above * self.head_px
-
     def near(self, beat: int) -> list[int]:
         """The beats of a beat's line, of the line above it and of the line below it."""
         left, top = self._lines[beat]
@@ -186,14 +185,14 @@ class Places:
 
 def _heads(count: Count, worded: frozenset[int], lines: int, columns: int, skipped: int) -> set[tuple[int, int]]:
     """Rows of blocks, and lines in them, above which there are words: the same in all columns, so that they align."""
-    placed = (_block_line(count, beat, lines) for beat in worded)
-    return {((block - skipped) // columns, line) for block, line in placed}
+    block, line = _block_line(count, np.array(sorted(worded), dtype=np.intp), lines)
+    return set(zip(((block - skipped) // columns).tolist(), line.tolist(), strict=True))
 
 
-def _block_line(count: Count, beat: int, lines: int) -> tuple[int, int]:
-    """Block, and line within it, of a beat where blocks have so many lines."""
-    line = int(count.bar_in_phrase[beat]) - 1  # -1 for a pick-up, above the first
-    part = max(0, line) // lines
+def _block_line(count: Count, beats: Ints, lines: int) -> tuple[Ints, Ints]:
+    """Block, and line within it, of beats (n,) where blocks have so many lines."""
+    line = count.bar_in_phrase[beats] - 1  # -1 for a pick-up, above the first
+    part = np.maximum(0, line) // lines
     parts = int(count.bar_in_phrase.max()) // lines
-    phrase = int(count.phrase_number[beat]) - int(count.phrase_number[0])
+    phrase = count.phrase_number[beats] - count.phrase_number[0]
     return phrase * parts + part, line - part * lines
