@@ -30,6 +30,7 @@ USUAL_FRAME, FRAMED_MS = QMargins(2, 38, 2, 2), 200
 OUTPUT_MS = 250
 # Period of the look after the learner's records, in ms.
 RECORDS_MS = 250
+USUAL = Settings()
 
 UNSAVED = Template("window.unsaved", "Not everything is saved yet. Close the window again to leave without it.")
 
@@ -193,8 +194,7 @@ class Window(QMainWindow):
 
     def sizeHint(self) -> QSize:
         """The size in the settings."""
-        usual = Settings()
-        return QSize(usual.window_width_px, usual.window_height_px)
+        return QSize(USUAL.window_width_px, USUAL.window_height_px)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Record a size chosen by the learner, but not one forced by larger text."""

@@ -24,6 +24,7 @@ class LinkedLabel(QLabel):
     def __init__(self, kind: str) -> None:
         super().__init__()
         self._plain, self.linking = "", True
+        self._shown: tuple[str, bool, str] | None = None
         self.setWordWrap(True)
         self.linkActivated.connect(self.help_asked)
         turn_into(self, kind)
@@ -33,9 +34,11 @@ class LinkedLabel(QLabel):
 
     def setText(self, text: str) -> None:
         """Show a text, with its trade words as links in the theme's present colour."""
-        self._plain = text
-        words = list(found(text)) if self.linking else []
-        colour, html, end = look.colour("ink").name(), "", 0
+        colour = look.colour("ink").name()
+        if (text, self.linking, colour) == self._shown:
+            return
+        self._plain, self._shown = text, (text, self.linking, colour)
+        words, html, end = list(found(text)) if self.linking else [], "", 0
         for first, last, page in words:
             html += f'{escape(text[end:first])}<a href="{page}" style="color:{colour}">{escape(text[first:last])}</a>'
             end = last

@@ -205,7 +205,8 @@ class DrillList(QListView):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Lay the rows out for another width; the chosen one stays in sight."""
         super().resizeEvent(event)
-        self._lay_out()
+        if event.size().width() != event.oldSize().width():
+            self._lay_out()
         self.scrollTo(self.currentIndex())
 
     def changeEvent(self, event: QEvent) -> None:

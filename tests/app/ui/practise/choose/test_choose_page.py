@@ -3,6 +3,7 @@
 from dataclasses import replace
 from datetime import date, timedelta
 
+import numpy as np
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
@@ -141,21 +142,24 @@ def test_the_fold_is_closed_at_first_and_remembers(window, practice, qtbot):
 
 @pytest.mark.parametrize("percent", [100, 200])
 def test_every_row_has_the_height_of_its_words(qtbot, percent, monkeypatch):
-    """At any width: rows of less room are higher."""
+    """At any width: rows of less room are higher, and the chosen one stays in sight."""
     monkeypatch.setattr(theme, "_text_scale", percent / 100)
     shown = DrillList()
     qtbot.addWidget(shown)
     shown.show()
     ladder = [OnLadder(id, 1, None) for id in drills()]
+    shown.show_ladder(ladder, "beat", TODAY)
     heights = []
-    for width in (1280, 700, 400):
-        shown.resize(width, 400)
-        shown.show_ladder(ladder, "beat", TODAY)
+    for width, height in ((1280, 400), (700, 400), (400, 400), (400, 300)):
+        shown.resize(width, height)
         rows = [shown.sizeHintForIndex(shown.drills.index(row)).height() for row in range(len(ladder))]
+        tops = [shown.visualRect(shown.drills.index(row)).top() for row in range(len(ladder))]
+        assert np.diff(tops).tolist() == rows[:-1]
+        assert shown.viewport().rect().contains(shown.visualRect(shown.currentIndex()))
         assert min(rows) >= theme.TARGET_PX
         heights.append(sum(rows))
     assert heights == sorted(heights)
-    assert heights[0] < heights[2]
+    assert heights[0] < heights[2] == heights[3]
     assert shown.drills.rows[shown.currentIndex().row()][0] == "beat"
 
 
