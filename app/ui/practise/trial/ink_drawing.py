@@ -5,6 +5,7 @@ trial to trial. Its pace wanders, so that what it has drawn measures no time; it
 """
 
 from functools import cached_property
+from math import exp
 
 import numpy as np
 import numpy.typing as npt
@@ -49,9 +50,9 @@ class Drawing:
     def go_on(self, passed_s: float) -> None:
         """Draw for some seconds."""
         passed_s = min(passed_s, LONGEST_S)
-        stays = float(np.exp(-passed_s / OVER_S))
-        self._wander = stays * self._wander + WANDERS * (1 - stays**2) ** 0.5 * float(self._rng.standard_normal())
-        self._at += PACE * float(np.exp(self._wander)) * passed_s
+        stays = exp(-passed_s / OVER_S)
+        self._wander = stays * self._wander + WANDERS * (1 - stays**2) ** 0.5 * self._rng.standard_normal()
+        self._at += PACE * exp(self._wander) * passed_s
 
     @property
     def drawn(self) -> int:
