@@ -87,18 +87,22 @@ def hidden(window: Window, player: SilentPlayer, drill: str) -> list[str]:
 
 @pytest.mark.proof
 def test_question_answers_and_next_step_are_in_sight(window, player):
-    """For every drill, in free practice and while a level is found: the bar above takes some of the height."""
+    """For every drill while a level is found, where the bar above takes some of the height.
+
+    In free practice the same pages have more of it: there the drills with the most to show, and what is not marked.
+    """
     screen, practice = window.contents.practise, window.session.practice
+    marked = [id for id, one in drills().items() if one.kind is not Kind.NONE]
     found = below(window)  # the page before a trial, the same for all drills
     for drill in drills():
-        found += hidden(window, player, drill)
+        if drill in WIDEST or drill not in marked:
+            found += hidden(window, player, drill)
     bar, run = window.contents.open_first_run().bar, Placing(practice.course)
-    for drill, one in drills().items():
-        if one.kind is not Kind.NONE:
-            run.place = DrillRung(drill, 1)
-            screen.stop()
-            bar.show_run(run)  # what it says of the drill may take two lines
-            found += below(window) + hidden(window, player, drill)
+    for drill in marked:
+        run.place = DrillRung(drill, 1)
+        screen.stop()
+        bar.show_run(run)  # what it says of the drill may take two lines
+        found += below(window) + hidden(window, player, drill)
     assert found == []
 
 

@@ -50,28 +50,24 @@ def hints(screen) -> list[str]:
     ]
 
 
-@pytest.mark.proof
-def test_large_text_in_a_small_window(scenes):
-    """1280 x 800 at 200 %, in Spanish, whose words are longer: WCAG 2.2, 1.4.4 asks for 200 % without loss."""
-    lines = {}
-    for name, screen in scenes((1280, 800), 200, "es"):
-        if not name.startswith("01"):
-            assert (name, screen.steps.lines.direction()) == (name, QBoxLayout.Direction.LeftToRight)
-        if name in ("02-free", "05-busy-sounding"):
-            assert (name, beyond(screen)) == (name, 0)
-        if name == "02-free":
-            assert not screen.sheet.isVisible()
-        if name.endswith("result"):
-            lines[name] = screen.heading.height() / screen.heading.fontMetrics().lineSpacing()
-            sheet = screen.sheet.mapTo(screen.page_view, QPoint(0, screen.sheet.height() // 2)).y()
-            assert (name, sheet < screen.page_view.height()) == (name, True)
-            places = screen.sheet._places()
-            assert (name, places.blocks.line_px) > (name, 1.6 * LOWEST_PX)
-            assert len(hints(screen)) == 5  # of five actions, with short names
-            for each in screen.steps.findChildren(KeyButton):
-                assert not each.isVisible() or "Tecla" in each.toolTip()
-    assert {name for name, many in lines.items() if many >= 2} == set()
-    assert len(lines) == 6
+def held_in_large_text(name: str, screen) -> None:
+    """Fail where a page of practice does not keep together what belongs together, at 200 % in 1280 x 800.
+
+    ``test_access`` asks it of each in Spanish, whose words are longer: WCAG 2.2, 1.4.4 asks for 200 % without loss.
+    """
+    assert screen.steps.lines.direction() == QBoxLayout.Direction.LeftToRight
+    if name in ("02-free", "05-busy-sounding"):
+        assert beyond(screen) == 0
+    if name == "02-free":
+        assert not screen.sheet.isVisible()
+    if name.endswith("result"):
+        assert screen.heading.height() < 2 * screen.heading.fontMetrics().lineSpacing()
+        sheet = screen.sheet.mapTo(screen.page_view, QPoint(0, screen.sheet.height() // 2)).y()
+        assert sheet < screen.page_view.height()
+        assert screen.sheet._places().blocks.line_px > 1.6 * LOWEST_PX
+        assert len(hints(screen)) == 5  # of five actions, with short names
+        for each in screen.steps.findChildren(KeyButton):
+            assert not each.isVisible() or "Tecla" in each.toolTip()
 
 
 @pytest.mark.proof
