@@ -21,7 +21,10 @@ def most_flashes(frames: list[np.ndarray], frames_a_second: int) -> int:
     A flash is a pair of opposing changes of relative luminance of 0.1 or more where the darker is below 0.8. Pixels
     that never change are left out of the calculation. Raises AssertionError where no pixel changes by 0.1.
     """
-    moving = np.any([np.any(each != frames[0], axis=2) for each in frames[1:]], axis=0)
+    changed = np.zeros(frames[0].shape, bool)
+    for each in frames[1:]:
+        changed |= each != frames[0]
+    moving = changed.any(axis=2)
     light = np.array([_LINEAR[each[moving]] @ [0.2126, 0.7152, 0.0722] for each in frames])
     steps = np.abs(np.diff(light, axis=0))
     assert steps.max(initial=0.0) >= 0.1, "nothing moves"

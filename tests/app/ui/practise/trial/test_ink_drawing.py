@@ -69,7 +69,7 @@ def test_nothing_flashes_and_no_more_than_a_thin_line_changes_at_once(qtbot, she
             ink._ink(ink._page)
         frames.append(frame(sheet))
     assert most_flashes(frames, 5) <= 1
-    steps = np.diff(np.array(frames).astype(int), axis=0)
+    steps = np.diff(np.array(frames, np.int16), axis=0)
     assert (steps <= 1).all() or (steps >= -1).all()  # inked in two steps, and never the other way
     changed = [np.any(a != b, axis=2).mean() for a, b in zip(frames, frames[5:], strict=False)]
     assert max(changed) < 0.005
