@@ -42,6 +42,7 @@ def told_of(records, *words) -> dict:
     return json.loads(out)
 
 
+@pytest.mark.usefixtures("no_processes")
 def test_a_grid_as_json(recording, records):
     path, _ = recording
     told = told_of(records, "grid", path)

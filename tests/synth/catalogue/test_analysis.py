@@ -130,6 +130,6 @@ def test_more_channels_rates_and_lengths_than_usual(tmp_path):
 def test_a_song_that_begins_on_its_first_frame(tmp_path):
     """Its one is found at 0 s give or take the accuracy of the grid, which may be a little less than 0."""
     soundfile.write(tmp_path / "a.wav", drums(bars=24, start_s=0.0)[0], RATE_HZ)
-    grid = found_of(tmp_path / "a.wav").grid
+    grid = analysed(tmp_path / "a.wav").grid
     assert grid.refused is None
     assert grid.one_s == pytest.approx(0.0, abs=0.02)
