@@ -27,7 +27,7 @@ def written(path: Path, samples: np.ndarray, rate_hz: int) -> Path:
     source = path.with_name("source.wav")
     soundfile.write(source, samples, rate_hz, subtype="PCM_16")
     encoder = ENCODERS[ending]
-    rate = ("-b:a", "160k") if encoder == "aac" else ()
+    rate = ("-b:a", "160k", "-aac_coder", "fast") if encoder == "aac" else ()
     words = [ffmpeg(), "-v", "error", "-y", "-i", source, "-c:a", encoder, *rate, path]
     subprocess.run(words, check=True)
     source.unlink()
