@@ -117,11 +117,11 @@ def heard_bpm(sound: npt.NDArray[np.float64]) -> float:
     return float(librosa().feature.tempo(onset_envelope=strength, sr=RATE)[0])
 
 
-def hear(groove: Groove, tempo_bpm: float, seed: int) -> Heard:
+def hear(groove: Groove, tempo_bpm: float, seed: int, kit: Kit) -> Heard:
     """Make a record and have librosa listen to it."""
     record = arrange(groove, tempo_bpm=tempo_bpm, form="intro:4,verse:4", seed=seed)
     # A second of silence first: librosa reports no onset in a sound's first frames.
-    sound = np.pad(mixdown(record, Kit(seed)).mean(axis=1), (RATE, 0))
+    sound = np.pad(mixdown(record, kit).mean(axis=1), (RATE, 0))
     strength = librosa().onset.onset_strength(y=sound, sr=RATE, hop_length=FRAME, n_fft=1024)
     found_s = librosa().onset.onset_detect(
         onset_envelope=strength, sr=RATE, hop_length=FRAME, units="time", delta=0.02, wait=1
@@ -260,7 +260,9 @@ def figures() -> dict[str, Any]:
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
         heard = [
-            hear(groove, tempo_bpm, seed) for groove in patterns for seed, tempo_bpm in enumerate(tempos_bpm(groove))
+            hear(groove, tempo_bpm, seed, Kit(seed))
+            for groove in patterns
+            for seed, tempo_bpm in enumerate(tempos_bpm(groove))
         ]
         lag_s, by_groove = shares(heard)
         rest = renderer_figures(patterns)
