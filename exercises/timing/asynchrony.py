@@ -25,7 +25,7 @@ class Asynchrony:
 def asynchrony(errors_ms: npt.ArrayLike) -> Asynchrony:
     """Bias (from one error on), spread and interval (from two on). ``ValueError`` for errors that are not finite."""
     errors = np.asarray(errors_ms, dtype=np.float64)
-    if errors.ndim != 1 or not np.all(np.isfinite(errors)):
+    if errors.ndim != 1 or not np.isfinite(errors).all():
         raise ValueError("errors: one row of finite milliseconds expected")
     n = errors.size
     if n == 0:

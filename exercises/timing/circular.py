@@ -33,7 +33,7 @@ def angles(taps_s: npt.ArrayLike, beat_s: npt.ArrayLike, period_s: npt.ArrayLike
 def direction(angles_rad: npt.ArrayLike) -> Direction:
     """Mean direction of the angles; ``ValueError`` for none, or one that is not finite."""
     theta = np.asarray(angles_rad, dtype=np.float64)
-    if theta.ndim != 1 or not theta.size or not np.all(np.isfinite(theta)):
+    if theta.ndim != 1 or not theta.size or not np.isfinite(theta).all():
         raise ValueError("angles: one row of at least one finite angle in radians expected")
     mean = np.exp(1j * theta).mean()
     length = min(float(np.abs(mean)), 1.0)

@@ -8,6 +8,8 @@ memory), and Student's t as many times that. A short row cannot tell its own cor
 would make the interval too narrow.
 """
 
+from functools import lru_cache
+
 import numpy as np
 
 from exercises.timing.distributions import t_quantile
@@ -21,6 +23,7 @@ PRIOR = np.array([0.49, *[0.03] * 9, 0.24])
 ENOUGH, WIDER = 16, 1 / 64
 # Products over more errors than this are zero to 14 digits.
 MOST_LAGS = 150
+TINY = np.finfo(np.float64).tiny
 
 
 def half_width(errors: Seconds, at: Seconds | None = None) -> float:
@@ -29,32 +32,40 @@ def half_width(errors: Seconds, at: Seconds | None = None) -> float:
     ``ValueError`` for fewer than two errors, or three with ``at``.
     """
     n = errors.size
-    design = [np.ones(n)] if at is None else [np.ones(n), at - at.mean()]
-    degrees = n - len(design)
+    degrees = n - (1 if at is None else 2)
     if degrees < 1:
         raise ValueError(f"{n} errors: more than the regression has coefficients expected")
-    rest = errors - errors.mean()
-    if not rest.any():
+    rest = errors - errors.sum() / n
+    if not np.count_nonzero(rest):
         return 0.0
-    left = design[-1] / float(design[-1] @ design[-1])
-    rest, likely = _white(rest), np.log(PRIOR) + 0.5 * np.log(1 - CORRELATIONS**2)
-    before: list[Seconds] = []
-    for column in map(_white, design):
-        for other in before:
-            column = column - _along(column, other) * other
-        length = np.sqrt(np.square(column).sum(axis=1, keepdims=True))
-        before.append(column / length)
-        rest = rest - _along(rest, before[-1]) * before[-1]
-        likely -= np.log(length[:, 0])
-    squares = np.maximum(np.square(rest).sum(axis=1), np.finfo(np.float64).tiny)
-    likely -= degrees / 2 * np.log(squares)
+    level, likely = _level(n)
+    rest, column = _without(_white(rest), level), np.ones(n)
+    if at is not None:
+        column = at - at.sum() / n
+        slope, length = _unit(_without(_white(column), level))
+        rest, likely = _without(rest, slope), likely - np.log(length)
+    squares = np.maximum(np.square(rest).sum(axis=1), TINY)
+    likely = likely - degrees / 2 * np.log(squares)
     weights = np.exp(likely - likely.max())
-    products = _products(left)
-    powers = 2 * CORRELATIONS[:, None] ** np.arange(products.size)
-    powers[:, 0] = 1
-    variances = squares / degrees * (powers @ products) / (1 - CORRELATIONS**2)
+    products = _products(column / float(column @ column))
+    variances = squares / degrees * (_powers(products.size) @ products) / (1 - CORRELATIONS**2)
     wider = 1 + WIDER * max(0, ENOUGH - n)
     return wider * t_quantile(0.95, degrees) * float(weights @ np.sqrt(variances)) / float(weights.sum())
+
+
+@lru_cache(maxsize=32)
+def _level(n: int) -> tuple[Seconds, Seconds]:
+    """A constant over n errors as whitened rows of length one, and the log likelihood of each correlation with it."""
+    level, length = _unit(_white(np.ones(n)))
+    return level, np.log(PRIOR) + 0.5 * np.log(1 - CORRELATIONS**2) - np.log(length)
+
+
+@lru_cache(maxsize=32)
+def _powers(lags: int) -> Seconds:
+    """What the products at each lag count by each correlation: (correlations, lags)."""
+    powers: Seconds = 2 * CORRELATIONS[:, None] ** np.arange(lags)
+    powers[:, 0] = 1
+    return powers
 
 
 def _white(values: Seconds) -> Seconds:
@@ -64,10 +75,16 @@ def _white(values: Seconds) -> Seconds:
     return made
 
 
-def _along(values: Seconds, unit: Seconds) -> Seconds:
-    """Lengths of rows along rows of length one, (correlations, 1)."""
-    found: Seconds = (values * unit).sum(axis=1, keepdims=True)
-    return found
+def _unit(values: Seconds) -> tuple[Seconds, Seconds]:
+    """Rows (correlations, n) of length one, and their lengths."""
+    length = np.sqrt(np.square(values).sum(axis=1))
+    return values / length[:, None], length
+
+
+def _without(values: Seconds, unit: Seconds) -> Seconds:
+    """Rows less what lies along rows of length one."""
+    rest: Seconds = values - (values * unit).sum(axis=1, keepdims=True) * unit
+    return rest
 
 
 def _products(values: Seconds) -> Seconds:

@@ -6,6 +6,7 @@ so no calibration is needed.
 
 import math
 from dataclasses import dataclass
+from statistics import median
 
 import numpy as np
 
@@ -60,13 +61,13 @@ def drift(targets_s: Seconds, late_s: Seconds) -> Drift | None:
     n = len(targets_s)
     if n < FEWEST_FOR_DRIFT:
         return None
-    at_s = targets_s - targets_s.mean()
+    mean_s, at_s = late_s.sum() / n, targets_s - targets_s.sum() / n
     squares = float(at_s @ at_s)
     share = float(at_s @ late_s) / squares
-    rest_s = late_s - late_s.mean() - share * at_s
+    rest_s = late_s - mean_s - share * at_s
     scatter_s = math.sqrt(float(rest_s @ rest_s) / (n - 2))
     half = half_width(late_s, at_s)
-    first_s, last_s = (float(late_s.mean() + share * at) for at in (at_s[0], at_s[-1]))
+    first_s, last_s = (float(mean_s + share * at) for at in (at_s[0], at_s[-1]))
     return Drift(share, share - half, share + half, first_s, last_s, float(at_s[-1] - at_s[0]), scatter_s)
 
 
@@ -78,8 +79,8 @@ def own_drift(targets_s: Seconds, taps_s: Seconds) -> Drift | None:
     """
     if len(taps_s) < FEWEST_FOR_DRIFT or len(targets_s) < 2:
         return None
-    gaps_s, step_s = np.diff(taps_s), float(np.median(np.diff(targets_s)))
-    steps = np.concatenate([[0.0], np.cumsum(np.rint(gaps_s / float(np.median(gaps_s))))])
+    gaps_s, step_s = taps_s[1:] - taps_s[:-1], median((targets_s[1:] - targets_s[:-1]).tolist())
+    steps = np.concatenate([[0.0], np.cumsum(np.rint(gaps_s / median(gaps_s.tolist())))])
     if steps[-1] == 0:
         return None
     found = drift(steps * step_s, taps_s - steps * step_s)

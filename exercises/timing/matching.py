@@ -162,10 +162,10 @@ def _row(name: str, times_s: npt.ArrayLike) -> Seconds:
     row = np.asarray(times_s, dtype=np.float64)
     if row.ndim != 1:
         raise ValueError(f"{name} of shape {row.shape}: one row of seconds expected")
-    if not np.all(np.isfinite(row)):
+    if not np.isfinite(row).all():
         raise ValueError(f"{name}: finite seconds expected")
-    falls = np.flatnonzero(np.diff(row) < 0)
-    if falls.size:
-        i = int(falls[0])
+    falls = row[1:] < row[:-1]
+    if np.count_nonzero(falls):
+        i = int(falls.argmax())
         raise ValueError(f"{name} must be sorted by time: {row[i + 1]:g} follows {row[i]:g}")
     return row

@@ -6,6 +6,7 @@ Conventions: sorted seconds from the start of the sound. Half and double time ar
 
 from dataclasses import dataclass
 from enum import StrEnum
+from statistics import median
 
 import numpy as np
 import numpy.typing as npt
@@ -72,8 +73,8 @@ def nearest_beats(count: Count, taps_s: npt.ArrayLike) -> Ints:
 def beat_shares(count: Count, taps_s: npt.ArrayLike) -> dict[int, float]:
     """Beat of the bar -> share of the taps nearest to it, zeros included."""
     beats = count.beat_in_bar[nearest_beats(count, taps_s)]
-    per_bar = int(count.beat_in_bar.max())
-    return {beat: float(np.mean(beats == beat)) if beats.size else 0.0 for beat in range(1, per_bar + 1)}
+    tapped = np.bincount(beats, minlength=int(count.beat_in_bar.max()) + 1).tolist()
+    return {beat: taps / max(1, beats.size) for beat, taps in enumerate(tapped) if beat}
 
 
 def habit(targets_s: Seconds, taps_s: Seconds, count: Count, period_s: float, marks: TapMarks) -> Habit:
@@ -96,8 +97,8 @@ def habit(targets_s: Seconds, taps_s: Seconds, count: Count, period_s: float, ma
 
     if drift is not None:
         return Habit(Pattern.DRIFTED, length=mean.length, drift=drift)
-    gaps_beats = np.diff(taps_s) / period_s
-    gap_beats = float(np.median(gaps_beats))
+    gaps_beats = (taps_s[1:] - taps_s[:-1]) / period_s
+    gap_beats = median(gaps_beats.tolist())
     if abs(gap_beats / 0.5 - 1) <= DOUBLE_SHARE and _in_halves(taps_s, count, rows, period_s):
         return Habit(Pattern.DOUBLE_TIME, length=mean.length)
     if mean.length < LEAST_LENGTH or max(gap_beats, float(gaps_beats.mean())) < 1 / RATE_FACTOR:
@@ -109,7 +110,7 @@ def habit(targets_s: Seconds, taps_s: Seconds, count: Count, period_s: float, ma
         return Habit(Pattern.BETWEEN, length=mean.length)
 
     target_rows = nearest_beats(count, targets_s)
-    step = float(np.median(np.diff(target_rows))) if len(targets_s) > 1 else 1.0
+    step = float(median(np.diff(target_rows).tolist())) if len(targets_s) > 1 else 1.0
     shares = beat_shares(count, taps_s)
     asked = count.beat_in_bar[target_rows].tolist()
     no_beats: tuple[int, ...] = ()

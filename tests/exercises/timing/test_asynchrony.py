@@ -4,14 +4,10 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from exercises.timing import dependence
 from exercises.timing.asynchrony import asynchrony
 
 
-def test_for_independent_errors_the_interval_is_the_one_that_scipy_gives(monkeypatch):
-    monkeypatch.setattr(dependence, "CORRELATIONS", np.zeros(1))
-    monkeypatch.setattr(dependence, "PRIOR", np.ones(1))
-    monkeypatch.setattr(dependence, "WIDER", 0.0)
+def test_for_independent_errors_the_interval_is_the_one_that_scipy_gives(independent):
     errors_ms = np.random.default_rng(4).normal(-30, 25, 16)
     figures = asynchrony(errors_ms)
     expected = stats.t.interval(0.95, 15, loc=errors_ms.mean(), scale=stats.sem(errors_ms))

@@ -4,7 +4,6 @@ import numpy as np
 import pytest
 from scipy.stats import linregress, t
 
-from exercises.timing import dependence
 from exercises.timing.drift import HEARD_SHARE, drift, own_drift
 
 BEAT_S = 0.5
@@ -12,11 +11,8 @@ TARGETS_S = 4.0 + BEAT_S * np.arange(24)
 
 
 @pytest.mark.parametrize("n", [5, 8, 24])
-def test_line_and_interval_are_those_of_scipy(n, monkeypatch):
+def test_line_and_interval_are_those_of_scipy(n, independent):
     """scipy.stats.linregress, its standard error times the quantile of scipy.stats.t, for independent errors."""
-    monkeypatch.setattr(dependence, "CORRELATIONS", np.zeros(1))
-    monkeypatch.setattr(dependence, "PRIOR", np.ones(1))
-    monkeypatch.setattr(dependence, "WIDER", 0.0)
     targets_s = TARGETS_S[:n]
     late_s = 0.004 * targets_s + 0.02 * np.random.default_rng(n).standard_normal(n)
     found, line = drift(targets_s, late_s), linregress(targets_s, late_s)
