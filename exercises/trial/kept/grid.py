@@ -115,7 +115,7 @@ def check_rows(name: str, packed: Sequence[Rows], below: int) -> None:
 
 def _regular(times_s: Seconds) -> int:
     """How many times from the first on are equally far apart."""
-    steps_s = np.diff(times_s)
+    steps_s = times_s[1:] - times_s[:-1]
     other = np.flatnonzero(np.abs(steps_s - steps_s[:1]) > ALIKE_S)
     return 1 + int(other[0] if other.size else steps_s.size)
 
@@ -159,7 +159,7 @@ def pack_rows(rows: Ints) -> list[Rows]:
     packed: list[Rows] = []
     at = 0
     while at < len(rows):
-        steps = np.diff(rows[at:])
+        steps = rows[at + 1 :] - rows[at:-1]
         other = np.flatnonzero(steps != steps[:1])
         n = 1 + int(other[0] if other.size else steps.size)
         packed.append(Rows(int(rows[at]), int(steps[0]) if n > 1 else 1, n))
@@ -175,7 +175,7 @@ def unpack_rows(packed: Sequence[Rows]) -> Ints:
 
 def pack_numbers(count: Count, per_bar: int, phrase_bars: int) -> list[Bars]:
     """The numbers of a count in stretches, as long as they can be with one of these lengths of bar and phrase."""
-    columns = np.stack([count.phrase_number, count.bar_number, count.bar_in_phrase, count.beat_in_bar])
+    columns = np.array([count.phrase_number, count.bar_number, count.bar_in_phrase, count.beat_in_bar])
     packed: list[Bars] = []
     at = 0
     while at < len(count):
@@ -200,7 +200,7 @@ def pack_numbers(count: Count, per_bar: int, phrase_bars: int) -> list[Bars]:
 
 def _alike(columns: Ints, bars: Bars) -> int:
     """How many columns from the first on are as ``bars`` says."""
-    wrong = np.flatnonzero(np.any(columns != _numbers(bars), axis=0))
+    wrong = np.flatnonzero((columns != _numbers(bars)).any(axis=0))
     return int(wrong[0]) if wrong.size else columns.shape[1]
 
 
@@ -213,7 +213,7 @@ def _numbers(bars: Bars) -> Ints:
     if bars.phrase_bars and bars.bar_in_phrase:
         phrase += (in_phrase - 1) // bars.phrase_bars - (bars.bar_in_phrase - 1) // bars.phrase_bars
         in_phrase = (in_phrase - 1) % bars.phrase_bars + 1
-    numbers: Ints = np.stack([phrase, bars.bar_number + on, in_phrase, beats % bars.per_bar + 1])
+    numbers: Ints = np.array([phrase, bars.bar_number + on, in_phrase, beats % bars.per_bar + 1])
     return numbers
 
 

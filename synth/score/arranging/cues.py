@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from enum import Flag
 from functools import lru_cache, reduce
 from operator import or_
@@ -21,7 +22,8 @@ if TYPE_CHECKING:
     from synth.score.metre import Count
 
 Bools = npt.NDArray[np.bool_]
-Bits = npt.NDArray[np.uint8]
+# What sounds in each beat of a bar, packed, and in how many bars.
+Bars = Counter[tuple[bytes, ...]]
 
 
 class Cue(Flag):
@@ -84,20 +86,21 @@ def cues(arrangement: Arrangement) -> tuple[Cue, ...]:
         if part.any():
             pitch = np.unique(hits.pitch[part], return_inverse=True)[1]
             notes = _grid(count, row[part], step[part], pitch)
-            sounding: Bools = np.any(notes, axis=(1, 2))
+            sounding: Bools = np.logical_or.reduce(notes, axis=(1, 2))
             parts[cue] = _whole_bars(notes, count, sounding, per_bar), _changes(notes, count, sounding)
 
+    turns = any(turn.signals and turn.time_s > count.beats_s[0] for turn in arrangement.turns)
     found = []
     for beat in range(2, per_bar + 1):
         own = (share[0] >= OFTEN) & (share[beat - 1] <= SELDOM)
         others = (share[beat - 1] >= OFTEN) & (share[0] <= SELDOM)
         told = {
-            Cue.KICK: bool(np.any(own & kick)),
-            Cue.DRUM: bool(np.any(own & ~kick)),
-            Cue.BACKBEAT: bool(np.any(others & sharp)),
+            Cue.KICK: np.count_nonzero(own & kick) > 0,
+            Cue.DRUM: np.count_nonzero(own & ~kick) > 0,
+            Cue.BACKBEAT: np.count_nonzero(others & sharp) > 0,
             Cue.PATTERN: _differs(bars, beat),
             Cue.CRASH: 1 in crash_beats and beat not in crash_beats,
-            Cue.TURN: any(turn.signals and turn.time_s > count.beats_s[0] for turn in arrangement.turns),
+            Cue.TURN: turns,
         }
         for cue, (figure, changes) in parts.items():
             told[cue] = _differs(figure, beat) or (1 in changes and beat not in changes)
@@ -140,7 +143,7 @@ def _grid(count: Count, row: Ints, step: Ints, thing: npt.NDArray[np.integer]) -
 def _plain(arrangement: Arrangement, drums: Bools) -> Bools:
     """Beats of bars with drums and without a fill, if there is such a bar as a whole: (beats,)."""
     count, bars = arrangement.count, arrangement.count.bar_number
-    drummed = _in_bars_of(bars, np.any(drums, axis=(1, 2)))
+    drummed = _in_bars_of(bars, np.logical_or.reduce(drums, axis=(1, 2)))
     filled_s = [odd.start_s for odd in arrangement.exceptions if odd.kind == Departure.FALSE_FILL]
     filled_s += [turn.time_s - 0.1 for turn in arrangement.turns if set(LAST_BARS) & set(turn.signals)]
     filled = np.searchsorted(count.beats_s, filled_s, side="right") - 1
@@ -152,27 +155,25 @@ def _plain(arrangement: Arrangement, drums: Bools) -> Bools:
     return found
 
 
-def _whole_bars(grid: Bools, count: Count, wanted: Bools, per_bar: int) -> Bits:
-    """The whole bars in which a beat is ``wanted``: what sounds in each beat, packed, (bars, per_bar, bytes)."""
+def _whole_bars(grid: Bools, count: Count, wanted: Bools, per_bar: int) -> Bars:
+    """The whole bars in which a beat is ``wanted``."""
     ones = np.flatnonzero(count.beat_in_bar == 1)
     rows = ones[ones + per_bar <= len(count), None] + np.arange(per_bar)
-    beats = np.packbits(grid.reshape(len(grid), -1), axis=1)
-    whole: Bits = beats[rows[wanted[rows].any(axis=1) & (count.beat_in_bar[rows[:, -1]] == per_bar)]]
-    return whole
+    rows = rows[wanted[rows].any(axis=1) & (count.beat_in_bar[rows[:, -1]] == per_bar)]
+    beats = [each.tobytes() for each in np.packbits(grid.reshape(len(grid), -1), axis=1)]
+    return Counter(tuple([beats[row] for row in bar]) for bar in rows.tolist())
 
 
-def _differs(bars: Bits, beat: int) -> bool:
+def _differs(bars: Bars, beat: int) -> bool:
     """Whether one bar in four, at least, is another one when counted from ``beat``."""
-    if not len(bars):
-        return False
-    turned = np.concatenate([bars[:, beat - 1 :], bars[:, : beat - 1]], axis=1)
-    return float((bars != turned).any(axis=(1, 2)).mean()) >= SOME
+    unlike = sum(times for bar, times in bars.items() if bar[beat - 1 :] + bar[: beat - 1] != bar)
+    return bool(bars) and unlike >= SOME * bars.total()
 
 
 def _changes(notes: Bools, count: Count, sounding: Bools) -> Ints:
     """Beats of the bar on which the notes are others than those before."""
     rows = np.flatnonzero(sounding)
-    pitches = np.any(notes[rows], axis=1)
-    changed: Bools = np.any(pitches[1:] != pitches[:-1], axis=1)
+    pitches = np.logical_or.reduce(notes[rows], axis=1)
+    changed: Bools = np.logical_or.reduce(pitches[1:] != pitches[:-1], axis=1)
     beats: Ints = np.unique(count.beat_in_bar[rows[1:][changed]])
     return beats
