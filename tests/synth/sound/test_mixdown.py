@@ -18,8 +18,8 @@ from tests.synth.sound.measures import loudness_lufs, true_peak_dbtp
 pytestmark = pytest.mark.sampled(3)
 
 RATE = 48_000
-KIT = Kit(3)
 kit_of = cache(Kit)
+KIT = kit_of(3)
 
 
 def record(
@@ -131,7 +131,7 @@ def test_a_closed_hat_silences_the_open_one() -> None:
         ("waltz", 200, False, "bars"),
     ],
 )
-@pytest.mark.parametrize("seed", [1, 2])
+@pytest.mark.parametrize("seed", [1, 3])
 def test_every_record_is_as_loud_as_the_others(
     name: str, tempo_bpm: float, song: bool, spoken: str | None, seed: int
 ) -> None:
@@ -157,7 +157,7 @@ def test_silence_stays_silence() -> None:
 
 
 @pytest.mark.proof
-@pytest.mark.parametrize("seed", [0, 4])
+@pytest.mark.parametrize("seed", [1, 3])
 def test_blocks_are_the_whole_in_pieces(seed: int) -> None:
     """Level and limiter give the same samples whether the record is made at once or in short blocks."""
     arrangement, kit = record("techno", 60, "intro:1,drop:1", seed, song=True), kit_of(seed)
@@ -179,7 +179,7 @@ def test_the_end_fades_as_evenly_after_hours_as_after_seconds(frames: int) -> No
 
 def test_layers_sound_together_and_are_limited_as_one() -> None:
     """Two records over each other, the second late and louder: one loudness, one ceiling, the length of both."""
-    layers = [Layer(record(seed=1), KIT), Layer(record("disco", 126, seed=2), Kit(8), start_s=3.0, level_db=2.0)]
+    layers = [Layer(record(seed=1), KIT), Layer(record("disco", 126, seed=2), kit_of(1), start_s=3.0, level_db=2.0)]
     sound = mixdown_together(layers)
     assert len(sound) == max(
         duration_frames(layers[0].arrangement, RATE), 3 * RATE + duration_frames(layers[1].arrangement, RATE)
