@@ -10,6 +10,7 @@ import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, QLocale
 
 import app.practice.plan.making_plan
+import app.ui.help.sounds
 import synth.sound.loop
 import synth.sound.mixdown
 from app.inputs.equipment import Equipment
@@ -58,8 +59,9 @@ def no_lesson(monkeypatch):
 
 @pytest.fixture
 def unheard(monkeypatch):
-    """Trials and loops keep their length and are not mixed: how they sound is tested elsewhere."""
-    monkeypatch.setattr(synth.sound.mixdown, "mixdown_together", silence)
+    """Trials, loops and examples keep their length and are not mixed: how they sound is tested elsewhere."""
+    for mixes in (synth.sound.mixdown, app.ui.help.sounds):
+        monkeypatch.setattr(mixes, "mixdown_together", silence)
     monkeypatch.setattr(synth.sound.loop, "Mix", SilentMix)
     monkeypatch.setattr(synth.sound.loop, "scale_to", lambda *_: 1.0)
 
