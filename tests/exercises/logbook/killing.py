@@ -66,7 +66,7 @@ def _told_before_its_end(
     lines = iter(parent.stdout)
     child, told = int(next(lines)), set[str]()
     # A random number of trials, and then a random part of the next one.
-    for _ in range(1 + int(rng.integers(1, 12))):
+    for _ in range(1 + int(rng.integers(1, 6))):
         told.add(next(lines).split()[0])
     for _ in range(int(rng.integers(0, 400_000))):
         pass  # up to some ten milliseconds, about what a trial takes
