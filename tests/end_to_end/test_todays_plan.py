@@ -156,6 +156,13 @@ class Pointer:
             self._hand.click(held_s=0.002)
 
 
+def _after(now: dict, shown: list[dict]) -> list[dict] | None:
+    """What was shown, once it is another phase, or a plan that was still being made offers its first step."""
+    last = shown[-1]
+    planned = now["phase"] == "ready" and last["next"] and not now["next"]
+    return shown if planned or last["phase"] != now["phase"] else None
+
+
 @pytest.mark.desk
 def test_the_tenth_day_by_mouse_alone(desk, hand, tmp_path, say, invented_weeks):
     """Five minutes of somebody with two weeks behind them: every trial begun, answered and kept by clicks.
@@ -189,9 +196,7 @@ def test_the_tenth_day_by_mouse_alone(desk, hand, tmp_path, say, invented_weeks)
                 answered += 1
                 (pointer.answer if now["phase"] == "asking" else pointer.tap)(now, answered % 3 > 0)
             seen = wait_for(
-                lambda now=now: (found := program.shown())[-1]["phase"] != now["phase"] and found,
-                TRIAL_AT_MOST_S,
-                f"nothing came after {now}",
+                lambda now=now: _after(now, program.shown()), TRIAL_AT_MOST_S, f"nothing came after {now}"
             )
         valid = [trial for trial in program.trials() if trial.void is None and not trial.simulated]
         say(
