@@ -11,16 +11,19 @@ from app.practice.practice import Practice
 from app.session import Session
 from app.ui.base import theme
 from app.ui.dress import dress
+from app.ui.heading import PRACTISE
 from app.ui.window import Window
 
 
-def open_window(qtbot, practice: Practice, size: tuple[int, int] | None = None) -> Window:
-    """A window on a practice, of its own size or another; it goes with the test."""
+def open_window(qtbot, practice: Practice, size: tuple[int, int] | None = None, *, tab: int = PRACTISE) -> Window:
+    """A window on a practice, of its own size or another, with one of its screens; it goes with the test."""
     dress(theme.LIGHT)
     window = Window(Session(practice))
     qtbot.addWidget(window)
     if size is not None:
         window.resize(*size)
+    if tab != PRACTISE:
+        window.contents.show_tab(tab)  # before anything is laid out and painted
     window.show()
     window.activateWindow()
     qtbot.waitUntil(window.isActiveWindow)

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QComboBox
 from app.practice.board.board import Board
 from app.practice.board.board_phrase import Beside, BoardPhrase, Hear
 from app.ui.base import theme
+from app.ui.heading import BOARD
 from app.ui.widgets.sheet.count_sheet import CountSheet
 from app.ui.widgets.sheet.sheet_places import place_blocks
 from app.ui.window import Window
@@ -211,9 +212,7 @@ class TestModel:
 
 @pytest.fixture
 def window(qtbot, practice) -> Window:
-    made = open_window(qtbot, practice)
-    qtbot.keyClick(made, Qt.Key.Key_2, Qt.KeyboardModifier.ControlModifier)
-    return made
+    return open_window(qtbot, practice, tab=BOARD)
 
 
 @pytest.fixture

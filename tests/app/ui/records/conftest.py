@@ -30,8 +30,7 @@ def window(qtbot, practice, catalogue, monkeypatch):
     )
     practice.records = OwnRecords(lambda: catalogue)
     assert practice.records.catalogue is catalogue
-    opened = open_window(qtbot, practice, (1280, 800))
-    opened.contents.show_tab(RECORDS)
+    opened = open_window(qtbot, practice, (1280, 800), tab=RECORDS)
     qtbot.waitUntil(lambda: opened.contents.records.list.table.records.rowCount() > 0)
     yield opened
     opened.session.shelf.close()

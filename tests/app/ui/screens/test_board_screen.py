@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QApplication
 
 import synth.sound.loop
 from app.practice.board.board_phrase import Beside, FileRecord, Hear
+from app.ui.heading import BOARD
 from app.ui.screens import board as board_module
 from synth.base.words import say
 from synth.midi.writing import write_midi
@@ -25,12 +26,11 @@ pytestmark = [pytest.mark.usefixtures("unheard"), pytest.mark.sampled(4)]
 
 @pytest.fixture
 def window(qtbot, practice):
-    return open_window(qtbot, practice, (900, 600))
+    return open_window(qtbot, practice, (900, 600), tab=BOARD)
 
 
 @pytest.fixture
 def screen(window):
-    window.contents.show_tab(1)
     return window.contents.board
 
 

@@ -36,9 +36,7 @@ def window(qtbot, practice, player, monkeypatch) -> Window:
     player.device, player.latency_s = None, 0.08
     monkeypatch.setattr("app.ui.screens.sound_card.outputs", lambda: [(0, "Invented output")])
     monkeypatch.setattr("app.ui.screens.sound_card.microphones", lambda: [(1, "Invented microphone")])
-    made = open_window(qtbot, practice)
-    qtbot.keyClick(made, Qt.Key.Key_5, Qt.KeyboardModifier.ControlModifier)
-    return made
+    return open_window(qtbot, practice, tab=SOUND)
 
 
 def test_the_bench_tells_a_plain_verdict_and_lists_what_there_is(window):
