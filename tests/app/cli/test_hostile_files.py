@@ -7,7 +7,7 @@ from tests.hostile.world import World, draw_of
 
 SEED = 7
 # A fault in one case of ten is found with probability 0.98 in 40 cases, 0.92 in 24, 0.8 in 15; the benchmark makes
-# thousands. Many of where a case takes a few milliseconds.
+# thousands. There are fewer where a case takes long.
 CASES = {
     "arguments": 40,
     "trial files": 40,
