@@ -15,7 +15,7 @@ from app.practice.plan.today import Today
 from app.practice.records.own_records import NONE_FITS, OwnRecords
 from app.practice.trial.attempt import Attempt, Phase
 from app.practice.trial.course import Course, Free
-from app.practice.trial.current_levels import CurrentLevels, fitting_rung
+from app.practice.trial.current_levels import CurrentLevels, fitting_rung, rungs_after
 from app.practice.trial.lags import EquipmentLags
 from app.practice.trial.next_trial import Ahead, Wish
 from app.practice.trial.saving import Saving
@@ -202,6 +202,12 @@ class Practice:
                 raise
             return self._own_sound()
 
+    def _rungs_after(self, wish: Wish) -> list[int]:
+        """Rungs on which the trial after this one may be, where its drill stays."""
+        assert wish.rung is not None
+        chosen = self.next_wish.rung is not None
+        return [wish.rung] if chosen else rungs_after(wish.drill, wish.rung, self.levels())
+
     def _own_sound(self) -> Wish:
         """The next trial with the program's own sound, where a record was asked for."""
         own = replace(self.next_wish, record="")
@@ -255,6 +261,7 @@ class Practice:
             ready = self.ahead.take(wish, self.player.sample_rate_hz)
         attempt = Attempt(self.equipment, self.course, ready, wish)
         attempt.play()
+        self.ahead.expect(wish, self.player.sample_rate_hz, lambda: self._rungs_after(wish))
         self.attempt, self.making = attempt, False
         if self.records is not None:
             self.records.taken()

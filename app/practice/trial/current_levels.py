@@ -13,7 +13,7 @@ from exercises.learner.stored_levels import LearnerLevels, learner_levels
 from exercises.logbook.store import Logbook
 from exercises.progress.gains import new_rung
 from exercises.trial.kept.record import DAY_S
-from exercises.trial.trial import Trial
+from exercises.trial.trial import Kind, Trial
 from synth.base.words import Say
 from synth.device.clock import utc_now
 
@@ -74,6 +74,14 @@ def fitting_rung(
         return _first_rung(drill_id, levels.about(drill_id, recorded=recorded), recorded)
     level = levels.recorded_level if recorded else levels.level
     return level(drill_id, utc_now().timestamp() / DAY_S).rung(one, recorded=recorded)
+
+
+def rungs_after(drill_id: str, rung: int, levels: LearnerLevels) -> list[int]:
+    """The rungs that fit after a trial on ``rung`` with a right and with a wrong answer; one if both are the same."""
+    answers = (True, False) if rung != INTRODUCTION and drill(drill_id).kind is not Kind.NONE else ()
+    day = utc_now().timestamp() / DAY_S
+    coming = [levels.after(drill_id, rung, right, day) for right in answers] or [levels]
+    return list(dict.fromkeys(fitting_rung(drill_id, each, (drill_id,)) for each in coming))
 
 
 @lru_cache(maxsize=64)

@@ -124,25 +124,23 @@ class Ahead:
             make_ready(wish, self._seed(wish), sample_rate_hz, self.language) if coming is None else coming.result()
         )
         self._before = ready.trial.groove, ready.trial.kit_seed
-        self._expect(wish, sample_rate_hz)
         return ready
+
+    def expect(self, wish: Wish, sample_rate_hz: int, rungs: Callable[[], Sequence[int]]) -> None:
+        """Draw the next seed, and let the same wish be rendered with it on each of ``rungs``, the likeliest first.
+
+        Nothing where another seed or record is heard next, or nobody renders.
+        """
+        if self.rendering is None or self.workers is None or wish.seed is not None or wish.recording is not None:
+            return
+        self._drawn = self._seed(wish)
+        expected = [(replace(wish, rung=rung), self._drawn, sample_rate_hz) for rung in rungs()]
+        self.workers.submit(self.rendering.expect, expected)
 
     def _make(self, wish: Wish, seed: int, sample_rate_hz: int, language: str) -> Ready:
         if self.rendering is not None:
             self.rendering.fetch((wish, seed, sample_rate_hz))
         return make_ready(wish, seed, sample_rate_hz, language)
-
-    def _expect(self, wish: Wish, sample_rate_hz: int) -> None:
-        """Draw the next seed, and let the same wish be rendered with it, then the rungs beside its own."""
-        if self.rendering is None or self.workers is None or wish.seed is not None or wish.rung is None:
-            return
-        if wish.recording is not None:  # another one is heard next
-            return
-        self._drawn = self._seed(wish)
-        rungs = (wish.rung, wish.rung + 1, wish.rung - 1)
-        inside = [rung for rung in rungs if 1 <= rung <= len(drill(wish.drill).rungs)]
-        expected = [(replace(wish, rung=rung), self._drawn, sample_rate_hz) for rung in inside]
-        self.workers.submit(self.rendering.expect, expected)
 
     @property
     def ready(self) -> bool:

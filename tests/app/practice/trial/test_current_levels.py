@@ -1,10 +1,12 @@
 """The rung that fits: from what is known of the drill, or before its first answer from all the others."""
 
-from app.practice.trial.current_levels import fitting_rung
+from app.practice.trial.current_levels import fitting_rung, rungs_after
 from exercises.drills import drill
 from exercises.forms.drill import INTRODUCTION
 from exercises.learner.level import Level
 from exercises.learner.stored_levels import LearnerLevels
+from exercises.trial.kept.record import DAY_S
+from synth.device.clock import utc_now
 
 DAY = 20_000.0
 NEW, GOOD = (LearnerLevels({}, Level.about(*known)) for known in ((), (6.0, 0.5)))
@@ -33,3 +35,21 @@ def test_a_drill_begins_with_its_introduction_once():
     assert drill("stopped-beat").introduction is not None
     assert fitting_rung("stopped-beat", NEW) == INTRODUCTION
     assert fitting_rung("stopped-beat", NEW, ("stopped-beat",)) >= 1
+
+
+def test_the_rungs_after_a_trial_are_those_of_either_answer():
+    """On the way up the ladder: at times the same rung, at times two."""
+    levels, numbers = NEW, set()
+    for _ in range(12):
+        rung, day = fitting_rung("beat", levels), utc_now().timestamp() / DAY_S
+        right, wrong = (levels.after("beat", rung, each, day) for each in (True, False))
+        coming = rungs_after("beat", rung, levels)
+        assert coming == list(dict.fromkeys([fitting_rung("beat", right), fitting_rung("beat", wrong)]))
+        numbers.add(len(coming))
+        levels = right
+    assert numbers == {1, 2}
+
+
+def test_where_nothing_is_answered_the_rung_stays_as_it_is_known():
+    assert rungs_after("count-along", 2, NEW) == [fitting_rung("count-along", NEW)]
+    assert rungs_after("stopped-beat", INTRODUCTION, NEW) == [fitting_rung("stopped-beat", NEW, ("stopped-beat",))]

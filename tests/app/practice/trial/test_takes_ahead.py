@@ -95,15 +95,16 @@ def test_without_the_process_the_program_goes_on(rendering):
 
 
 def test_the_next_trial_is_the_expected_one_where_the_wish_stays():
-    """While one trial is heard its rung and the two beside it are rendered with the seed of the next."""
+    """While one trial is heard, the rungs that may come are rendered with the seed of the next."""
     noting, seeds, later = Noting(), iter(range(100)), Later()
     ahead = Ahead(lambda: next(seeds), later, noting)
     ahead.prepare(WISH, RATE)
     later.run()
     ahead.take(WISH, RATE)
+    ahead.expect(WISH, RATE, lambda: (6, 4))
     later.run()
     seed = noting.expected[0][0][1]
-    assert noting.expected == [[(replace(WISH, rung=rung), seed, RATE) for rung in (5, 6, 4)]]
+    assert noting.expected == [[(replace(WISH, rung=rung), seed, RATE) for rung in (6, 4)]]
     ahead.prepare(replace(WISH, rung=6), RATE)
     later.run()
     assert noting.fetched[-1] == (replace(WISH, rung=6), seed, RATE)
@@ -117,8 +118,30 @@ def test_a_seed_that_was_asked_for_is_not_rendered_beforehand():
     ahead.prepare(wish, RATE)
     later.run()
     ahead.take(wish, RATE)
+    ahead.expect(wish, RATE, lambda: (5,))
     later.run()
     assert noting.expected == []
+
+
+@pytest.mark.parametrize("chosen", [None, 3])
+def test_what_comes_after_either_answer_was_expected(practice, player, chosen):
+    """By the levels one or two rungs; the rung that was chosen by hand alone."""
+    noting, seeds, later = Noting(), iter(range(1, 100)), Later()
+    practice.ahead = Ahead(lambda: next(seeds), later, noting)
+    practice.choose(Wish("drum", chosen))
+    for right in (True, True, True, False, False, True):
+        practice.prepare()
+        later.run()
+        if noting.expected:
+            assert noting.fetched[-1] in noting.expected[-1]
+        practice.start()
+        later.run()
+        assert len(noting.expected[-1]) in ((1, 2) if chosen is None else (1,))
+        player.now_s = player.start_s + practice.trial.duration_s + 5
+        practice.tick()
+        others = [choice.key for choice in practice.trial.choices if choice.key != practice.trial.expected]
+        practice.answer_with(practice.trial.expected if right else others[0])
+    assert len({len(each) for each in noting.expected}) == (2 if chosen is None else 1)
 
 
 def test_a_session_ends_the_process(practice):
