@@ -37,14 +37,14 @@ def missing() -> str:
     return ""
 
 
-def wait_for(what, seconds: float, why: str):
-    """Call ``what`` until it gives something true; a RuntimeError with ``why`` after so many seconds."""
+def wait_for(what, seconds: float, why: str, every_s: float = 0.01):
+    """Call ``what`` every so often until it gives something true; a RuntimeError with ``why`` after that long."""
     end_s = time.perf_counter() + seconds
     while time.perf_counter() < end_s:
         found = what()
         if found:
             return found
-        time.sleep(0.01)
+        time.sleep(every_s)
     raise RuntimeError(why)
 
 

@@ -17,6 +17,7 @@ from tests.end_to_end.desk import RATE_HZ, Desk, end, lead_of, wait_for
 from tests.end_to_end.inputs import Keys, Tapper
 
 ROOT = Path(__file__).parents[2]
+LOOKS_S = 0.1  # how often a logbook is opened to see whether a trial has come
 
 
 @dataclass
@@ -116,9 +117,8 @@ class Program:
 
     def wait_for_trial(self, number: int, seconds: float):
         """The newest trial once there are so many."""
-        return wait_for(
-            lambda: len(found := self.trials()) >= number and found[0], seconds, f"no trial came: {self.said}"
-        )
+        why = f"no trial came: {self.said}"
+        return wait_for(lambda: len(found := self.trials()) >= number and found[0], seconds, why, every_s=LOOKS_S)
 
 
 class ToldProgram(Program):
