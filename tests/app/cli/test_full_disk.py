@@ -68,6 +68,7 @@ def test_a_folder_without_rights_is_told(tmp_path, invented_weeks, capsys, monke
     assert list(tmp_path.iterdir()) == []
 
 
+@pytest.mark.proof
 def test_a_report_on_a_full_disk_is_told(tmp_path, invented_weeks, capsys, monkeypatch):
     def full(*_):
         raise OSError(28, "No space left on device")

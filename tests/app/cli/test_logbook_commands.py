@@ -215,7 +215,7 @@ def test_a_logbook_is_not_gone_back_to_from_itself(logbook, capsys):
     assert "the logbook itself" in err
 
 
-@pytest.mark.sweep(1)
+@pytest.mark.proof
 @pytest.mark.parametrize("other", ["pupilC.sqlite3", "pupilB.db", "pupilB", "logbook.sqlite3"])
 def test_logbooks_in_one_folder_never_take_each_others_copies(week, tmp_path, capsys, other):
     """After a copy of one, the other one has none to go back to, and is not mended from it either."""

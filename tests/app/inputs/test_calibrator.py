@@ -181,6 +181,7 @@ def test_calibration_by_microphone_finds_the_equipments_lag_and_the_microphones_
     assert not recorder.open_now
 
 
+@pytest.mark.proof
 def test_what_the_microphone_missed_is_said_and_nothing_is_kept(calibrator, player, recorder):
     listen(calibrator, player, recorder, taps=3)
     assert calibrator.hearing.heard is Heard.FEW
@@ -265,6 +266,7 @@ def test_another_output_after_a_stumble_begins_again(calibrator, player):
     assert "begins again" in str(calibrator.aside)
 
 
+@pytest.mark.proof
 def test_with_the_microphone_a_stumble_begins_again(calibrator, player, recorder):
     calibrator.start_microphone()
     calibrator.tick()

@@ -44,6 +44,7 @@ def test_the_lag_is_found_within_two_standard_errors_and_a_millisecond(lag_ms):
     assert len(found.onsets_s) == len(found.index) == 14
 
 
+@pytest.mark.proof
 def test_a_sharp_keyboard_is_known_to_a_fraction_of_a_millisecond():
     recording, starts_s, heard_s, taps_s = sitting(2, 43.0, rate_error_ms=0.29)
     found = hear(recording, RATE_HZ, starts_s, heard_s, taps_s)

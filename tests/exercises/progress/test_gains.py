@@ -102,6 +102,7 @@ def logbook(tmp_path):
         yield book
 
 
+@pytest.mark.proof
 def test_a_new_rung_is_announced_once_when_the_lower_bound_passes_it(logbook):
     """Each rung once, in order, even where the level falls between and rises again; the ladder's bar passed it."""
     one, news = drill("stopped-bar"), []

@@ -50,6 +50,7 @@ def stretch(path, from_s, long_s, **more):
     return Recorded("0" * 32, str(path), "", 1, from_s, 0.0, long_s, **more)
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize(("from_s", "long_s", "speed"), [(0.0, 20.0, 1.0), (3.217, 11.0, 1.0), (5.5, 15.0, 1.043)])
 def test_a_trial_of_it_is_as_loud_as_any(reader, path, from_s, long_s, speed):
     """-18 LUFS within 0.5 LU by pyloudnorm 0.2.0, true peak at most -1 dBTP at fourfold oversampling (EBU R 128)."""
@@ -59,6 +60,7 @@ def test_a_trial_of_it_is_as_loud_as_any(reader, path, from_s, long_s, speed):
     assert true_peak_dbtp(made) <= -1
 
 
+@pytest.mark.proof
 def test_its_energies_are_those_of_the_filter(reader, path):
     """In half seconds: within 5 % of the samples weighted frame by frame (BS.1770, ``k_weighted``)."""
     _, take = recorded_take(stretch(path, 3.217, 12.0), RATE)

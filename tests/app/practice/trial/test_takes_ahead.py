@@ -123,6 +123,7 @@ def test_a_seed_that_was_asked_for_is_not_rendered_beforehand():
     assert noting.expected == []
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("chosen", [None, 3])
 def test_what_comes_after_either_answer_was_expected(practice, player, chosen):
     """By the levels one or two rungs; the rung that was chosen by hand alone."""

@@ -90,6 +90,7 @@ def texts(screen) -> str:
     return "\n".join(each.text() for each in screen.findChildren(QLabel) if each.isVisibleTo(screen))
 
 
+@pytest.mark.proof
 def test_the_ladder_says_where_the_learner_stands(screen, invented):
     """The rung of every drill is that of the summary."""
     from exercises.progress.summary import summary

@@ -64,6 +64,7 @@ def opened(window, qtbot, *records):
     return contents.trial
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("answer", [right, wrong])
 def test_a_trial_opens_with_its_verdict_and_its_sheet(window, qtbot, answer):
     for id in ("one", "through", "intro", "stopped-bar", "in-line", "feel", "outro", "bring-in", "drum"):

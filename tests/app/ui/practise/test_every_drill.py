@@ -106,6 +106,7 @@ def play(window, qtbot, player, who: str, by_mouse: bool = False) -> None:
         (answer_by_mouse if by_mouse else answer_by_keys)(window, qtbot, practice, answer.value)
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize("chosen", [pytest.param(SOME, id="some"), OTHERS])
 def test_by_keys_alone_and_by_mouse_alone(window, qtbot, practice, player, logbook, chosen):
     """Someone who answers rightly by keys is told so, and the trial is in the logbook.

@@ -12,6 +12,7 @@ from exercises.trial.kept.record import record
 from exercises.trial.trial import Answer
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize(
     ("number", "corrected", "words"),
     [

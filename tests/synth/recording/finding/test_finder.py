@@ -125,6 +125,7 @@ def test_a_refused_grid_has_no_count():
         found_in(np.zeros(RATE_HZ, np.float32)).count()
 
 
+@pytest.mark.proof
 @pytest.mark.parametrize(("before", "after"), [(0, 1), (1, 0), (0.7, 0.4)])
 def test_long_silence_at_the_ends_changes_nothing(before, after):
     samples, beats_s = short_drums()
