@@ -161,11 +161,14 @@ def checkout() -> Path:
 def pytest_collection_modifyitems(items):
     """Choose what the quick run leaves out, and let the files with most of that come first.
 
-    Of a test marked ``sweep`` some rows are left without the mark ``proof``: the first, middle and last; with 1 the
-    middle one; with names those. Of a file marked ``sampled(n)`` every n-th test is, in the order of the file.
+    Invented weeks are left out, which take seconds to make. Of a test marked ``sweep`` some rows are left without the
+    mark ``proof``: the first, middle and last; with 1 the middle one; with names those. Of a file marked
+    ``sampled(n)`` every n-th test is, in the order of the file.
     """
     rows, of_file = defaultdict(list), defaultdict(list)
     for item in items:
+        if "invented_weeks" in item.fixturenames:
+            item.add_marker("proof")
         if item.get_closest_marker("sampled"):
             of_file[item.path].append(item)
         if item.get_closest_marker("sweep"):
