@@ -27,7 +27,6 @@ WRITING = (
 MOST_BYTES = 33_000
 
 
-@pytest.mark.proof
 @pytest.mark.skipif(sys.platform == "win32", reason="no such limit there")
 @pytest.mark.parametrize("words", [each for each in WRITING if each[0] != "report"])  # a page is smaller than that
 def test_a_full_disk_is_told(tmp_path, invented_weeks, capsys, monkeypatch, words):
@@ -46,8 +45,6 @@ def test_a_full_disk_is_told(tmp_path, invented_weeks, capsys, monkeypatch, word
     assert list(tmp_path.iterdir()) == []
 
 
-@pytest.mark.proof
-@pytest.mark.sweep
 @pytest.mark.parametrize("words", WRITING)
 def test_a_folder_without_rights_is_told(tmp_path, invented_weeks, capsys, monkeypatch, words):
     """As the system says it to somebody who is not root."""
@@ -68,7 +65,6 @@ def test_a_folder_without_rights_is_told(tmp_path, invented_weeks, capsys, monke
     assert list(tmp_path.iterdir()) == []
 
 
-@pytest.mark.proof
 def test_a_report_on_a_full_disk_is_told(tmp_path, invented_weeks, capsys, monkeypatch):
     def full(*_):
         raise OSError(28, "No space left on device")

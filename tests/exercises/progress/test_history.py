@@ -69,7 +69,6 @@ def invented(invented_weeks):
         yield logbook
 
 
-@pytest.mark.proof
 def test_the_sums_of_days_are_those_of_the_trials(invented):
     """Whatever the triggers added up, added up anew with numpy from the trials themselves."""
     name = PEOPLE[0].name
@@ -347,7 +346,6 @@ def test_no_mistake_is_made_up(logbook):
     assert not mistakes(logbook, "me", "beat").verdict
 
 
-@pytest.mark.proof
 def test_the_invented_weeks_are_labelled_and_show_what_was_put_in(invented):
     """A improves, B does not; every trial is marked as simulated, every name says that it is made up."""
     assert invented.learners() == [person.name for person in PEOPLE]
@@ -396,7 +394,6 @@ def test_a_trial_stands_on_the_day_of_the_place(tmp_path, place, at):
         assert [week.monday for week in weeks(logbook, "me")] == [there.date() - timedelta(days=there.weekday())]
 
 
-@pytest.mark.proof
 def test_the_same_seed_invents_the_same_weeks(tmp_path, invented_weeks, quiet):
     """Trial by trial as in the week that several files share, which another process may have made."""
     now, again = datetime(2026, 3, 1, tzinfo=UTC), tmp_path / "again.sqlite3"
@@ -408,7 +405,6 @@ def test_the_same_seed_invents_the_same_weeks(tmp_path, invented_weeks, quiet):
     assert trials[0] == trials[1] != []
 
 
-@pytest.mark.proof
 def test_a_summary_says_it_in_words_and_in_plain_values(invented):
     found = summary(invented, PEOPLE[0].name)
     lines = list(found.lines())
@@ -419,7 +415,6 @@ def test_a_summary_says_it_in_words_and_in_plain_values(invented):
     assert sum(week["trials"] for week in data["weeks"]) == invented.count(PEOPLE[0].name)
 
 
-@pytest.mark.proof
 def test_every_verdict_is_a_sentence_that_can_be_translated(invented):
     for _, of, wrong in summary(invented, PEOPLE[0].name).drills:
         assert all(isinstance(say, Say) and str(say).endswith(".") for say in (*of.verdict, *wrong.says))

@@ -214,7 +214,6 @@ def test_a_trial_of_every_drill_is_in_spanish_and_fits(window, speaking, practic
     assert wrong == {}
 
 
-@pytest.mark.proof
 def test_the_logbook_with_its_charts_is_in_spanish(qtbot, qapp, speaking, invented_weeks):
     """Every value that a chart's marker can tell, too: a chart is no widget of ours, and tells it by a signal."""
     speaking("es")

@@ -90,7 +90,6 @@ def texts(screen) -> str:
     return "\n".join(each.text() for each in screen.findChildren(QLabel) if each.isVisibleTo(screen))
 
 
-@pytest.mark.proof
 def test_the_ladder_says_where_the_learner_stands(screen, invented):
     """The rung of every drill is that of the summary."""
     from exercises.progress.summary import summary
@@ -166,7 +165,6 @@ def test_a_drill_without_spread_has_no_spread_chart(screen):
     assert {"share", "rung", "wrong"} <= set(cards)
 
 
-@pytest.mark.proof
 def test_before_there_is_enough_the_note_says_nothing_of_a_curve(screen):
     card = shown(screen, "turn")["spread"]
     assert screen.page.trend.change is screen.page.trend.curve is None
@@ -178,7 +176,6 @@ def test_before_there_is_enough_the_note_says_nothing_of_a_curve(screen):
     assert "Without a sure change" in shown(screen, next(unsure))["spread"].note.text()
 
 
-@pytest.mark.proof
 def test_a_change_of_device_is_a_line_with_a_word(screen):
     plot = Mock(spec=Plot)
     shown(screen, "turn")["spread"].picture.draw(plot)
@@ -277,7 +274,6 @@ def test_no_card_stands_beside_an_empty_half(screen):
             assert (line, 1, 1, 1) in places
 
 
-@pytest.mark.proof
 def test_weeks_under_a_chart_stand_evenly(screen):
     """The same number of weeks from each text to the next."""
     ticks = shown(screen, "beat")["rung"].picture.ticks()
@@ -422,7 +418,6 @@ def test_a_chart_is_kept_as_svg_with_its_title(screen, tmp_path, name):
     assert re.match(r"0 0 \d+ \d+", root.attrib["viewBox"])
 
 
-@pytest.mark.proof
 def test_a_chart_is_kept_as_png(screen, tmp_path):
     card = changed_spread(screen)
     card.save(tmp_path / "chart.png")
@@ -439,7 +434,6 @@ def test_a_chart_is_not_kept_under_another_ending(screen, tmp_path):
     assert list(tmp_path.iterdir()) == []
 
 
-@pytest.mark.proof
 def test_the_screen_follows_the_theme(screen):
     chart = changed_spread(screen).picture
     dress(theme.DARK)
