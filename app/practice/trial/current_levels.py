@@ -78,9 +78,10 @@ def fitting_rung(
 
 def rungs_after(drill_id: str, rung: int, levels: LearnerLevels) -> list[int]:
     """The rungs that fit after a trial on ``rung`` with a right and with a wrong answer; one if both are the same."""
-    answers = (True, False) if rung != INTRODUCTION and drill(drill_id).kind is not Kind.NONE else ()
-    day = utc_now().timestamp() / DAY_S
-    coming = [levels.after(drill_id, rung, right, day) for right in answers] or [levels]
+    coming = [levels]
+    if rung != INTRODUCTION and drill(drill_id).kind is not Kind.NONE:
+        day = utc_now().timestamp() / DAY_S
+        coming = [levels.after(drill_id, rung, right, day) for right in (True, False)]
     return list(dict.fromkeys(fitting_rung(drill_id, each, (drill_id,)) for each in coming))
 
 
