@@ -23,21 +23,21 @@ class LinkedLabel(QLabel):
 
     def __init__(self, kind: str) -> None:
         super().__init__()
-        self._plain, self.linking = "", True
-        self._shown: tuple[str, bool, str] | None = None
+        self.linking = True
+        self._shown = "", True, ""  # text, linking, colour of the links
         self.setWordWrap(True)
         self.linkActivated.connect(self.help_asked)
         turn_into(self, kind)
 
     def text(self) -> str:
-        return self._plain
+        return self._shown[0]
 
     def setText(self, text: str) -> None:
         """Show a text, with its trade words as links in the theme's present colour."""
         colour = look.colour("ink").name()
         if (text, self.linking, colour) == self._shown:
             return
-        self._plain, self._shown = text, (text, self.linking, colour)
+        self._shown = text, self.linking, colour
         words, html, end = list(found(text)) if self.linking else [], "", 0
         for first, last, page in words:
             html += f'{escape(text[end:first])}<a href="{page}" style="color:{colour}">{escape(text[first:last])}</a>'
