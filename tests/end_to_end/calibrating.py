@@ -55,7 +55,7 @@ def _on_pad(
     recorder: Recorder, hand: Hand, home: Path, tapper: Tapper, key: str, measure: Callable[[], None]
 ) -> dict:
     """Turn to Sound and taps, measure (again if a stalled computer made it void), and turn back."""
-    _turn_to(hand, "5")
+    turn_to(hand, "5")
     tapper.ready(on_pad=True)
     for _ in range(2):
         since = recorder.count
@@ -66,16 +66,13 @@ def _on_pad(
         if found is not None:
             break
     assert found is not None, "no calibration was kept, twice"
-    _turn_to(hand, "1")
+    turn_to(hand, "1")
     return found
 
 
-def _turn_to(hand: Hand, tab: str) -> None:
+def turn_to(hand: Hand, tab: str) -> None:
     """Show the screen with this number among the tabs."""
-    for key in ("Control_L", tab):
-        hand.down(key)
-    for key in (tab, "Control_L"):
-        hand.up(key)
+    hand.press_with("Control_L", tab)
     time.sleep(1.0)
 
 

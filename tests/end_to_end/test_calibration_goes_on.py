@@ -9,7 +9,7 @@ import pytest
 
 from app.inputs.calibrator import CLICK_GAP_S
 from synth.device.onsets import click
-from tests.end_to_end.calibrating import HABIT_MS, HABIT_SD_MS, kept_for
+from tests.end_to_end.calibrating import HABIT_MS, HABIT_SD_MS, kept_for, turn_to
 from tests.end_to_end.desk import RATE_HZ, Recorder, lead_of, wait_for
 from tests.end_to_end.program import Disturbed, Program, once_more
 
@@ -66,10 +66,7 @@ def test_a_stumble_of_the_sound_breaks_no_calibration_off(desk, hand, say, tmp_p
     home, random = tmp_path / "home", np.random.default_rng(4)
     with Recorder(desk) as recorder, Program(desk, home, "--drill", "one", "--rung", "2"):
         hand.focus("Tallybar")
-        hand.down("Control_L")
-        hand.press("5")
-        hand.up("Control_L")
-        time.sleep(1.0)
+        turn_to(hand, "5")
         kept, taps = once_more(say, lambda: tapped_along(desk, recorder, hand, home, random))
     say(
         f"calibration by tapping with the sound server still for {STALLED_S:g} s: {kept['lag_ms']:+.1f} ms, "
