@@ -14,8 +14,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from synth.base.arrays import Samples, Seconds
-from synth.base.quantiles import quantile
 from synth.device.onsets import first_change
+from synth.device.quantiles import quantile
 
 STEP_S = 0.001
 ABOVE_NOISE_DB = 15.0

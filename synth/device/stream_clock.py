@@ -5,8 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from synth.base.quantiles import median, quantile
 from synth.device.faults import Fault, FaultKind
+from synth.device.quantiles import median, quantile
 
 # Flag of a note: the host reported an output underrun before this block.
 UNDERFLOW = 1

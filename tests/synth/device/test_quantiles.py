@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from synth.base.quantiles import median, quantile
+from synth.device.quantiles import median, quantile
 
 
 @pytest.mark.parametrize("n", [1, 2, 3, 12, 48, 49, 4000])
