@@ -1774,6 +1774,61 @@
     </message>
 </context>
 <context>
+    <name>RecordFiles</name>
+    <message>
+        <source>Count from a file…</source>
+        <translation>Cuenta de archivo…</translation>
+    </message>
+    <message>
+        <source>Takes its count from a file of beats or a JAMS file. You can hear it then.</source>
+        <translation>Toma su cuenta de un archivo de tiempos o de un archivo JAMS. Después puedes oírla.</translation>
+    </message>
+    <message>
+        <source>O</source>
+        <translation>O</translation>
+    </message>
+    <message>
+        <source>Save as sound…</source>
+        <translation>Guardar sonido…</translation>
+    </message>
+    <message>
+        <source>The whole record as you hear it: with its count, or behind a drum intro. For your own use.</source>
+        <translation>El disco entero tal como lo oyes: con su cuenta, o detrás de una intro de batería. Para tu uso propio.</translation>
+    </message>
+    <message>
+        <source>S</source>
+        <translation>S</translation>
+    </message>
+    <message>
+        <source>Save for print…</source>
+        <translation>Guardar PDF…</translation>
+    </message>
+    <message>
+        <source>The sheet as PDF, on one page or two.</source>
+        <translation>La hoja en PDF, en una página o dos.</translation>
+    </message>
+    <message>
+        <source>Ctrl+P</source>
+        <translation>Ctrl+P</translation>
+    </message>
+    <message>
+        <source>Beats and JAMS files</source>
+        <translation>Archivos de tiempos y JAMS</translation>
+    </message>
+    <message>
+        <source>Sound</source>
+        <translation>Sonido</translation>
+    </message>
+    <message>
+        <source>Document</source>
+        <translation>Documento</translation>
+    </message>
+    <message>
+        <source>{path} is written.</source>
+        <translation>{path} está escrito.</translation>
+    </message>
+</context>
+<context>
     <name>RecordKeys</name>
     <message>
         <source>Key {key}.</source>
@@ -1951,42 +2006,6 @@
         <translation>Esc</translation>
     </message>
     <message>
-        <source>Save for print…</source>
-        <translation>Guardar PDF…</translation>
-    </message>
-    <message>
-        <source>The sheet as PDF, on one page or two.</source>
-        <translation>La hoja en PDF, en una página o dos.</translation>
-    </message>
-    <message>
-        <source>Ctrl+P</source>
-        <translation>Ctrl+P</translation>
-    </message>
-    <message>
-        <source>Save as sound…</source>
-        <translation>Guardar sonido…</translation>
-    </message>
-    <message>
-        <source>The whole record as you hear it: with its count, or behind a drum intro. For your own use.</source>
-        <translation>El disco entero tal como lo oyes: con su cuenta, o detrás de una intro de batería. Para tu uso propio.</translation>
-    </message>
-    <message>
-        <source>S</source>
-        <translation>S</translation>
-    </message>
-    <message>
-        <source>Count from a file…</source>
-        <translation>Cuenta de archivo…</translation>
-    </message>
-    <message>
-        <source>Takes its count from a file of beats or a JAMS file. You can hear it then.</source>
-        <translation>Toma su cuenta de un archivo de tiempos o de un archivo JAMS. Después puedes oírla.</translation>
-    </message>
-    <message>
-        <source>O</source>
-        <translation>O</translation>
-    </message>
-    <message>
         <source>Confirm the count</source>
         <translation>Confirmar</translation>
     </message>
@@ -2013,22 +2032,6 @@
     <message>
         <source>Return</source>
         <translation>Enter</translation>
-    </message>
-    <message>
-        <source>Document</source>
-        <translation>Documento</translation>
-    </message>
-    <message>
-        <source>{path} is written.</source>
-        <translation>{path} está escrito.</translation>
-    </message>
-    <message>
-        <source>Sound</source>
-        <translation>Sonido</translation>
-    </message>
-    <message>
-        <source>Beats and JAMS files</source>
-        <translation>Archivos de tiempos y JAMS</translation>
     </message>
     <message>
         <source>Set right, not yet confirmed</source>

@@ -9,23 +9,18 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QVBoxLayout, QWidge
 
 from app.practice.records.confirming import Confirming
 from app.practice.records.shelf import Shelf
-from app.practice.records.written import ENDINGS, WRITING, check_name
 from app.ui.base import theme as look
 from app.ui.base.numbers_and_dates import number
 from app.ui.base.words import spoken
+from app.ui.records.record_files import RecordFiles
 from app.ui.records.record_keys import RecordKeys, Then
 from app.ui.records.record_sheet import RecordSheet
 from app.ui.records.record_words import RecordWords, clock_words
 from app.ui.widgets.controls import Box, KeyButton, button, fit_heading, label, named, press, row, show
 from app.ui.widgets.flow import Flow
-from app.ui.widgets.open_file import open_file
-from app.ui.widgets.save_as import save_as
 from app.ui.widgets.screens import Scrolled, ScrollPage
-from synth.base.errors import Trouble
-from synth.base.files import check_ending, write_bytes
-from synth.catalogue.exchange.grid_file import ENDINGS as GRID_ENDINGS
-from synth.catalogue.exchange.grid_file import grid_of_file
 from synth.catalogue.recording import Confirmer, Recording, State
+from synth.recording.grid import Grid
 
 TICK_MS = 15
 # Least height of the sheet's window, in px at 100 % text size.
@@ -66,6 +61,9 @@ class RecordPage(QWidget):
         self._keys = RecordKeys(self)
         self._keys.pressed.connect(self._do)
         self.keys = self._keys.buttons
+        self.files = RecordFiles(shelf, self)
+        self.files.taken.connect(self._take)
+        self.files.said.connect(self._say)
         self.who = Box()
         for by, words in (("learner", self.tr("By you")), ("tutor", self.tr("By the tutor"))):
             self.who.addItem(words, by)
@@ -73,19 +71,6 @@ class RecordPage(QWidget):
         self.who.activated.connect(lambda: self.confirmer_chosen.emit(self.who.currentData()))
         self.back = KeyButton(
             self.tr("Back"), self.tr("Back to the list. What is not confirmed stays as it was."), self.tr("Esc")
-        )
-        self.pdf = KeyButton(
-            self.tr("Save for print…"), self.tr("The sheet as PDF, on one page or two."), self.tr("Ctrl+P")
-        )
-        self.save = KeyButton(
-            self.tr("Save as sound…"),
-            self.tr("The whole record as you hear it: with its count, or behind a drum intro. For your own use."),
-            self.tr("S"),
-        )
-        self.from_file = KeyButton(
-            self.tr("Count from a file…"),
-            self.tr("Takes its count from a file of beats or a JAMS file. You can hear it then."),
-            self.tr("O"),
         )
         self.confirm = button(
             self.tr("Confirm the count"), self.tr("The count is right: from now on drills use this record."), "next"
@@ -113,7 +98,7 @@ class RecordPage(QWidget):
         self.practise = KeyButton(
             self.tr("Practise on it"), self.tr("Choose a drill; this record plays in it."), self.tr("Ctrl+G")
         )
-        self._flow.setLayout(Flow(*self.keys.values(), self.from_file, self.save, self.pdf, self.practise))
+        self._flow.setLayout(Flow(*self.keys.values(), *self.files.buttons, self.practise))
         for part in (self.heading, self.about, self.helps, self.notice, self.place):
             column.addWidget(part)
         self.view = Scrolled(self.sheet)
@@ -139,9 +124,9 @@ class RecordPage(QWidget):
         whole.addLayout(foot)
         for control, then in (
             (self.back, self.go_back),
-            (self.pdf, self._ask_pdf),
-            (self.save, self._ask_sound),
-            (self.from_file, self._ask_grid),
+            (self.files.grid, self._ask_grid),
+            (self.files.sound, lambda: self._save(self.files.ask_sound)),
+            (self.files.pdf, lambda: self._save(self.files.ask_pdf)),
             (self.practise, self._practise),
             (self.confirm, self.give),
         ):
@@ -151,9 +136,9 @@ class RecordPage(QWidget):
             **{code: self.keys[name].click for name, code in self._keys.codes.items()},
             "Space": self._space,
             "Escape": self.go_back,
-            "Ctrl+P": self._ask_pdf,
-            "S": self.save.click,
-            "O": self.from_file.click,
+            "Ctrl+P": self.files.pdf.click,
+            "S": self.files.sound.click,
+            "O": self.files.grid.click,
             "Ctrl+G": self.practise.click,
             "Return": self._press,
             "Enter": self._press,
@@ -165,11 +150,6 @@ class RecordPage(QWidget):
             shortcut.activated.connect(action)
 
     # -- actions --------------------------------------------------------------------------------------------------
-
-    @property
-    def _now(self) -> Confirming:
-        assert self.confirming is not None
-        return self.confirming
 
     def open(self, recording: Recording, confirming: Confirming | None, by: Confirmer) -> None:
         """Show a record, and begin to hear it; one without a count is shown with the reason."""
@@ -183,7 +163,7 @@ class RecordPage(QWidget):
         self._timer.start(TICK_MS)
         self.tick()
         self._follow(always=True)
-        (self.keys["hear"] if confirming else self.from_file if self._may_be_given else self.back).setFocus()
+        (self.keys["hear"] if confirming else self.files.grid if self._may_be_given else self.back).setFocus()
 
     def show_confirmer(self, by: str) -> None:
         """Show who listens."""
@@ -251,67 +231,23 @@ class RecordPage(QWidget):
         if self.recording is not None:
             self.practised.emit(self.recording)
 
-    def _ask_pdf(self) -> None:
-        if self.recording is None or self.confirming is None:
-            return
-        self.stop()
-        path = save_as(self, self.pdf.words.text(), f"{self.recording.name}.pdf", {"pdf": self.tr("Document")})
-        if path is not None:
-            self.write_pdf(path)
-
-    def write_pdf(self, path: Path) -> None:
-        """Write the sheet as PDF; a line says how it went."""
-        from app.ui.records.sheet_print import SheetPrint
-
-        assert self.recording is not None
-        try:
-            check_ending(path, (".pdf",))
-            write_bytes(path, SheetPrint(self.recording, self._now.grid, self._now.outline).pdf())
-            self._say(self.tr("{path} is written.").format(path=path))
-        except Trouble as trouble:
-            self._say(spoken(trouble.says))
-
-    def _ask_sound(self) -> None:
-        if self.recording is None or self.confirming is None:
-            return
-        self.stop()
-        kinds = {ending[1:]: self.tr("Sound") for ending in ENDINGS}
-        name = f"{self.recording.name}{ENDINGS[0]}"
-        path = save_as(self, self.save.words.text(), name, kinds)
-        if path is not None:
-            self.write_sound(path)
-
-    def write_sound(self, path: Path) -> None:
-        """Write the record as it is heard, in a thread; a line says how it went."""
-        try:
-            check_name(path)
-            self.shelf.write(path, self._now.wanted())
-            self._say(spoken(WRITING()))
-        except Trouble as trouble:
-            self._say(spoken(trouble.says))
+    def _save(self, then: Then) -> None:
+        """Save it as a file."""
+        if self.confirming is not None:
+            self.stop()
+            then(self.confirming)
 
     def _ask_grid(self) -> None:
-        if not self._may_be_given:
-            return
-        self.stop()
-        words = self.tr("Beats and JAMS files")
-        path = open_file(self, self.from_file.words.text(), words, GRID_ENDINGS)
-        if path is not None:
-            self.take_grid(path)
+        if self.recording is not None and self._may_be_given:
+            self.stop()
+            self.files.ask_grid(self.recording.grid if self.confirming is None else self.confirming.grid)
 
-    def take_grid(self, path: Path) -> None:
-        """Take the count from a file; a line says why that is impossible."""
-        confirming, recording = self.confirming, self.recording
-        assert recording is not None
-        try:
-            grid = grid_of_file(path, recording.grid if confirming is None else confirming.grid)
-        except Trouble as trouble:
-            self._say(spoken(trouble.says))
-            return
-        if confirming is None:
-            self.given.emit(recording, grid)
-        else:
+    def _take(self, grid: Grid) -> None:
+        """Hear it by the count of a file."""
+        if self.confirming is not None:
             self._do(lambda now: now.take(grid))
+        elif self.recording is not None:
+            self.given.emit(self.recording, grid)
 
     @property
     def _may_be_given(self) -> bool:
@@ -356,10 +292,9 @@ class RecordPage(QWidget):
     def _redraw(self, recording: Recording) -> None:
         confirming = self.confirming
         self.heading.setText(self._words.title(recording))
-        for part in (*self.keys.values(), self.place, self.view, self.legend, self.pdf, self.save, self._confirm):
+        for part in (*self.keys.values(), self.place, self.view, self.legend, self._confirm):
             part.setVisible(confirming is not None)
-        self.from_file.setVisible(self._may_be_given)
-        self.save.setEnabled(not self.shelf.writing)
+        self.files.show(counted=confirming is not None, may_be_given=self._may_be_given)
         self.practise.setVisible(recording.usable and not self._missing)
         self._flow.setVisible(confirming is not None or self._may_be_given)
         show(self.helps, self._helps if confirming is None and self._may_be_given else "")
@@ -405,7 +340,7 @@ class RecordPage(QWidget):
 
     def _follow(self, *, always: bool = False) -> None:
         """Keep the marked bar in sight, with the line after it."""
-        box = self.sheet.bar_box(self._now.bar) if self.confirming is not None else None
+        box = self.sheet.bar_box(self.confirming.bar) if self.confirming is not None else None
         if box is None:
             return
         height = self.view.viewport().height()
