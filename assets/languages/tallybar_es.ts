@@ -2033,18 +2033,6 @@
         <source>Return</source>
         <translation>Enter</translation>
     </message>
-    <message>
-        <source>Set right, not yet confirmed</source>
-        <translation>Corregido, aún sin confirmar</translation>
-    </message>
-    <message>
-        <source>Drum intro: bar {bar} of {bars}, then the record</source>
-        <translation>Intro de batería: compás {bar} de {bars}, después el disco</translation>
-    </message>
-    <message>
-        <source>Bar {bar} of {bars}  ·  phrase {phrase}, bar {in_phrase}  ·  {time}</source>
-        <translation>Compás {bar} de {bars}  ·  frase {phrase}, compás {in_phrase}  ·  {time}</translation>
-    </message>
 </context>
 <context>
     <name>RecordSheet</name>
@@ -2110,6 +2098,18 @@
     <message>
         <source>File not found. {words}</source>
         <translation>Archivo no encontrado. {words}</translation>
+    </message>
+    <message>
+        <source>Set right, not yet confirmed</source>
+        <translation>Corregido, aún sin confirmar</translation>
+    </message>
+    <message>
+        <source>Bar {bar} of {bars}  ·  phrase {phrase}, bar {in_phrase}  ·  {time}</source>
+        <translation>Compás {bar} de {bars}  ·  frase {phrase}, compás {in_phrase}  ·  {time}</translation>
+    </message>
+    <message>
+        <source>Drum intro: bar {bar} of {bars}, then the record</source>
+        <translation>Intro de batería: compás {bar} de {bars}, después el disco</translation>
     </message>
 </context>
 <context>

@@ -10,12 +10,11 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QVBoxLayout, QWidge
 from app.practice.records.confirming import Confirming
 from app.practice.records.shelf import Shelf
 from app.ui.base import theme as look
-from app.ui.base.numbers_and_dates import number
 from app.ui.base.words import spoken
 from app.ui.records.record_files import RecordFiles
 from app.ui.records.record_keys import RecordKeys, Then
 from app.ui.records.record_sheet import RecordSheet
-from app.ui.records.record_words import RecordWords, clock_words
+from app.ui.records.record_words import RecordWords
 from app.ui.widgets.controls import Box, KeyButton, button, fit_heading, label, named, press, row, show
 from app.ui.widgets.flow import Flow
 from app.ui.widgets.screens import Scrolled, ScrollPage
@@ -303,14 +302,8 @@ class RecordPage(QWidget):
             self.about.setText(self._words.stand(recording, missing=self._missing))
             show(self.notice, self._said)
             return
-        grid = confirming.grid
-        self.sheet.show_grid(grid, confirming.outline)
-        about = [
-            self._words.tempo(grid),
-            self._words.length(recording),
-            self._words.stand(recording) if not confirming.changed else self.tr("Set right, not yet confirmed"),
-        ]
-        self.about.setText("  ·  ".join(filter(None, about)))
+        self.sheet.show_grid(confirming.grid, confirming.outline)
+        self.about.setText(self._words.about(confirming))
         self._keys.show(confirming)
         said = confirming.notice or confirming.asks
         show(self.notice, self._said or ("" if said is None else spoken(said)))
@@ -322,19 +315,9 @@ class RecordPage(QWidget):
         if confirming is None:
             return
         if (of_intro := confirming.intro_bar) is not None:
-            words = self.tr("Drum intro: bar {bar} of {bars}, then the record")
-            self.place.setText(words.format(bar=number(of_intro), bars=number(confirming.intro)))
+            self.place.setText(self._words.place_in_intro(of_intro, confirming.intro))
             return
-        bar, count = confirming.bar, confirming.grid.count()
-        first = int((count.bar_number == bar).argmax())
-        told = self.tr("Bar {bar} of {bars}  ·  phrase {phrase}, bar {in_phrase}  ·  {time}")
-        words = told.format(
-            bar=number(bar),
-            bars=number(confirming.bars),
-            phrase=number(int(count.phrase_number[first])),
-            in_phrase=number(int(count.bar_in_phrase[first])),
-            time=clock_words(confirming.one_s(bar)),
-        )
+        words = self._words.place(confirming)
         self.place.setText(words)
         self.sheet.setAccessibleDescription(words)
 

@@ -1,7 +1,8 @@
-"""What a record is said to be: its tempo, length, intro, and how its count stands."""
+"""What a record is said to be: its tempo, length, intro, how its count stands, and where it sounds."""
 
 from PySide6.QtCore import QObject
 
+from app.practice.records.confirming import Confirming
 from app.practice.records.shelf import Stand, stand_of
 from app.ui.base.numbers_and_dates import number
 from app.ui.base.words import spoken
@@ -10,7 +11,7 @@ from synth.recording.grid import Grid
 
 
 class RecordWords(QObject):
-    """Texts about a ``Recording``."""
+    """Texts about a ``Recording``, and about one whose count is heard."""
 
     def title(self, recording: Recording) -> str:
         """Artist and title."""
@@ -60,6 +61,30 @@ class RecordWords(QObject):
         if not recording.path:
             return self.tr("The count is here, its file is not. {words}").format(words=words)
         return self.tr("File not found. {words}").format(words=words) if missing else words
+
+    def about(self, confirming: Confirming) -> str:
+        """Tempo, length, and how the count stands, as it was set right so far."""
+        recording = confirming.recording
+        stand = self.tr("Set right, not yet confirmed") if confirming.changed else self.stand(recording)
+        return "  ·  ".join(filter(None, (self.tempo(confirming.grid), self.length(recording), stand)))
+
+    def place(self, confirming: Confirming) -> str:
+        """Where the marked bar lies."""
+        bar, count = confirming.bar, confirming.grid.count()
+        first = int((count.bar_number == bar).argmax())
+        words = self.tr("Bar {bar} of {bars}  ·  phrase {phrase}, bar {in_phrase}  ·  {time}")
+        return words.format(
+            bar=number(bar),
+            bars=number(confirming.bars),
+            phrase=number(int(count.phrase_number[first])),
+            in_phrase=number(int(count.bar_in_phrase[first])),
+            time=clock_words(confirming.one_s(bar)),
+        )
+
+    def place_in_intro(self, bar: int, bars: int) -> str:
+        """Which bar of a drum intro sounds."""
+        words = self.tr("Drum intro: bar {bar} of {bars}, then the record")
+        return words.format(bar=number(bar), bars=number(bars))
 
 
 def clock_words(seconds: float) -> str:
