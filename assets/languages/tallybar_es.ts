@@ -842,14 +842,6 @@
         <translation>T</translation>
     </message>
     <message>
-        <source>bias {bias} ± {half} ms, spread {spread} ms</source>
-        <translation>sesgo {bias} ± {half} ms, dispersión {spread} ms</translation>
-    </message>
-    <message>
-        <source>, uncertainty {ms} ms</source>
-        <translation>, incertidumbre {ms} ms</translation>
-    </message>
-    <message>
         <source>Back to the question</source>
         <translation>Volver a la pregunta</translation>
     </message>
@@ -1234,6 +1226,17 @@
     <message>
         <source>Answers: {words}</source>
         <translation>Responde: {words}</translation>
+    </message>
+</context>
+<context>
+    <name>PageView</name>
+    <message>
+        <source>bias {bias} ± {half} ms, spread {spread} ms</source>
+        <translation>sesgo {bias} ± {half} ms, dispersión {spread} ms</translation>
+    </message>
+    <message>
+        <source>, uncertainty {ms} ms</source>
+        <translation>, incertidumbre {ms} ms</translation>
     </message>
 </context>
 <context>

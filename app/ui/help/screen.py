@@ -3,8 +3,7 @@
 from collections.abc import Callable
 from concurrent.futures import Executor, Future
 
-import numpy as np
-from PySide6.QtCore import QEvent, QLocale, QSize, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import (
     QBoxLayout,
@@ -12,7 +11,6 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QListWidget,
     QListWidgetItem,
-    QSizePolicy,
     QVBoxLayout,
     QWidget,
 )
@@ -22,28 +20,18 @@ from app.practice.trial.void_messages import broke
 from app.ui.base import theme as look
 from app.ui.base.words import spoken
 from app.ui.help.chapters import CHAPTERS, PAGES
-from app.ui.help.help_page import HelpPage, Strip, translated
-from app.ui.help.sounds import Example, example
+from app.ui.help.help_page import translated
+from app.ui.help.page_view import PageView
+from app.ui.help.sounds import example
 from app.ui.widgets.controls import KeyButton, button, label, named, row
-from app.ui.widgets.screens import Scrolled, ScrollPage
-from app.ui.widgets.sheet.count_sheet import CountSheet, Mark
-from app.ui.widgets.sheet.ruled import Ruled
-from app.ui.widgets.sheet.timing_strip import TimingStrip
-from exercises.timing.asynchrony import asynchrony
-from synth.base.arrays import Samples, Seconds
+from app.ui.widgets.screens import Scrolled
+from synth.base.arrays import Samples
 from synth.base.errors import Trouble, near
 from synth.base.working import submitted
 from synth.device.playback import Player
-from synth.score.metre import Count
 
 TICK_MS = 15
 LIST_PX = 256
-# Wider lines of text are hard to read (about 90 letters).
-WORDS_PX = 800
-# A sheet's least height, alone and stacked. At 100 % text size it fills the rest of the page; with larger text, which
-# makes the page scroll, its figures keep their size.
-LEAST_PX, STACKED_LEAST_PX = 200, 160
-LARGE_PX, STACKED_LARGE_PX = 490, 240
 
 
 class HelpScreen(QWidget):
@@ -80,16 +68,16 @@ class HelpScreen(QWidget):
         self.page_list.setFrameShape(QFrame.Shape.NoFrame)
         self._items: dict[str, QListWidgetItem] = {}
         self._fill_list()
+        self.open(self.page.id)
         self.page_list.currentItemChanged.connect(self._chosen)
 
-        self.view = Scrolled(ScrollPage())
-        self.sheets: list[CountSheet] = []
-        self._beside: list[QBoxLayout] = []
+        self.body = PageView(self.page, example(self.page.id))
+        self.view = Scrolled(self.body)
 
         self.hear_button = button(self.tr("Hear it"), "", "next")
         self.hear_button.clicked.connect(self.toggle)
         self._hear_key = label(self.tr("H"), "key")
-        self.notice = label("", "soft", wrap=True)
+        self.notice = label(translated(self.page.note), "soft", wrap=True)
         step = look.STEP_PX
         right = QVBoxLayout()
         right.setContentsMargins(0, 0, 0, step * 2)
@@ -139,7 +127,7 @@ class HelpScreen(QWidget):
         self.timer.setInterval(TICK_MS)
         self.timer.timeout.connect(self.tick)
         self._size_list()
-        self.open(self.page.id)
+        self._redraw()
 
     def _fill_list(self) -> None:
         for name, pages in CHAPTERS:
@@ -166,110 +154,8 @@ class HelpScreen(QWidget):
             return
         self.page = PAGES[page_id]
         self.stop()
-        self._lay_out(self.page, example(page_id))
-        self._redraw()
-
-    def _lay_out(self, page: HelpPage, heard: Example | None) -> None:
-        """Fill the right side with a page's words and pictures."""
-        step = look.STEP_PX
-        body = ScrollPage()
-        column = QVBoxLayout(body)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(step * 2)
-        self.sheets, self._beside = [], []
-        column.addWidget(label(translated(page.title), "title", wrap=True))
-        for text, kind in ((page.lead, "lead"), (page.body, "body")):
-            words = label(translated(text), kind, wrap=True)
-            words.setMaximumWidth(look.px(WORDS_PX))
-            column.addWidget(words)
-        if page.ruling is not None:
-            picture = Ruled(page.ruling, translated)
-            picture.setAccessibleName(translated(page.title))
-            column.addWidget(picture)
-        if page.strips:
-            column.addLayout(self._strips(page, heard))
-        if page.caption:
-            column.addWidget(label(translated(page.caption), "small", wrap=True))
-        if page.ways and heard is not None:
-            sheets = QVBoxLayout() if page.stacked else self._side_by_side(step * 2)
-            for way, count in zip(page.ways, heard.counts, strict=True):
-                sheet = self._sheet(way, count, heard)
-                sheet.setMinimumWidth(step * 40)
-                sheets.addWidget(sheet)
-            self._arrange()
-            column.addLayout(sheets, 1)
-        else:
-            column.addStretch(1)
-        self.view.setWidget(body)
-
-    def _sheet(self, way: str, count: Count, heard: Example) -> CountSheet:
-        sheet = CountSheet()
-        # Take the remaining height, but never make the page scroll.
-        sheet.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
-        sheet.show_count(count, way=way)
-        if len(heard.taps_s):
-            errors = dict(zip(heard.pairs[:, 1].tolist(), heard.errors_ms.tolist(), strict=True))
-            marks = tuple(
-                Mark(float(at_s), errors.get(tap), bool(at_s >= heard.counted_from_s))
-                for tap, at_s in enumerate(heard.taps_s)
-            )
-            sheet.show_marks(marks, np.delete(heard.targets_s, heard.pairs[:, 0]))
-        self.sheets.append(sheet)
-        return sheet
-
-    def _side_by_side(self, gap_px: int) -> QBoxLayout:
-        """A layout for pictures side by side, or stacked with large text."""
-        made = QBoxLayout(QBoxLayout.Direction.LeftToRight)
-        made.setSpacing(gap_px)
-        self._beside.append(made)
-        self._arrange()
-        return made
-
-    def _arrange(self) -> None:
-        directions = QBoxLayout.Direction
-        large = look.px(100) > 100
-        least_px, stacked_px = (LARGE_PX, STACKED_LARGE_PX) if large else (LEAST_PX, STACKED_LEAST_PX)
-        for sheet in self.sheets:
-            sheet.setMinimumHeight(stacked_px if self.page.stacked else least_px)
-        for line in self._beside:
-            line.setDirection(directions.TopToBottom if look.px(100) > 150 else directions.LeftToRight)
-
-    def _strips(self, page: HelpPage, heard: Example | None) -> QBoxLayout:
-        """The page's strips side by side, each with its name and figures."""
-        line = self._side_by_side(look.STEP_PX * 4)
-        for strip in page.strips:
-            errors_ms = np.array(strip.own_ms)
-            if heard is not None:
-                errors_ms = heard.errors_ms[strip.first : strip.last]
-            drawn = TimingStrip()
-            drawn.show_errors(errors_ms, strip.period_ms, strip.uncertainty_ms)
-            part = QVBoxLayout()
-            part.setSpacing(0)
-            words = translated(strip.name)
-            if strip.figures:
-                words = f"{words}: {self._figures(strip, errors_ms)}"
-            part.addWidget(label(words, "body", wrap=True))
-            part.addWidget(drawn)
-            line.addLayout(part, 1)
-        return line
-
-    def _figures(self, strip: Strip, errors_ms: Seconds) -> str:
-        """Bias and spread of a worked example, computed as for a result."""
-        found = asynchrony(errors_ms)
-        assert found.bias_ms is not None
-        assert found.bias_ci95_ms is not None
-        assert found.spread_ms is not None
-        whole = QLocale().toString
-        half_ms = (found.bias_ci95_ms[1] - found.bias_ci95_ms[0]) / 2
-        bias = round(found.bias_ms)
-        words = self.tr("bias {bias} ± {half} ms, spread {spread} ms").format(
-            bias=f"{'+' if bias > 0 else '−' if bias < 0 else ''}{whole(abs(bias))}",
-            half=whole(round(half_ms)),
-            spread=whole(round(found.spread_ms)),
-        )
-        if strip.uncertainty_ms:
-            words += self.tr(", uncertainty {ms} ms").format(ms=whole(round(strip.uncertainty_ms)))
-        return words
+        self.body = PageView(self.page, example(page_id))
+        self.view.setWidget(self.body)
 
     def offer_back(self, phase: Phase) -> None:
         """Offer the way back to a question or a result that waits."""
@@ -369,13 +255,7 @@ class HelpScreen(QWidget):
         self.hear_button.setAccessibleDescription(about)
         self.hear_button.setVisible(heard is not None or self.page.to_sound)
         self._hear_key.setVisible(heard is not None)
-        if heard is None:
-            return
-        at_s = self.player.position_s() if self.playing else -1.0
-        for sheet, count in zip(self.sheets, heard.counts, strict=False):
-            sounds = self.playing and count.beats_s[0] <= at_s < count.end_s
-            beat = int(np.searchsorted(count.beats_s, at_s, side="right")) - 1
-            sheet.show_sounding(beat if sounds else None)
+        self.body.show_sounding(self.player.position_s() if self.playing else None)
 
     # -- events ---------------------------------------------------------------------------------------------------
 
@@ -393,6 +273,7 @@ class HelpScreen(QWidget):
         super().changeEvent(event)
         if event.type() == QEvent.Type.StyleChange:
             self._size_list()
+            self.body.arrange()
 
     def _size_list(self) -> None:
         """Rows of at least 24 px (WCAG 2.2, 2.5.8) at any text size, and wide enough for every name."""
@@ -404,6 +285,5 @@ class HelpScreen(QWidget):
         widest = max(
             metrics.horizontalAdvance(self.page_list.item(at).text()) for at in range(self.page_list.count())
         )
-        self._arrange()
         bar = self.page_list.verticalScrollBar().sizeHint().width()
         self.page_list.setFixedWidth(max(LIST_PX, widest + bar + look.STEP_PX * 5))

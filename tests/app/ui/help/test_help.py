@@ -117,6 +117,28 @@ def test_nothing_is_cut_off_at_1280_by_800(screen, qapp):
                 assert words.width() >= words.sizeHint().width(), (page, words.text())
 
 
+def test_the_page_that_is_shown_follows_the_text_size(screen):
+    """Its sheets become higher and stand below each other with large text, and are as before without."""
+    screen.open("aloud")
+    before = screen.body
+    found = []
+    try:
+        for scale in (1.0, 2.0, 1.0):
+            theme.set_text_scale(scale)
+            dress(theme.LIGHT)
+            screen.body.layout().activate()
+            first, second = screen.body.sheets
+            found.append((first.minimumHeight(), first.y() < second.y()))
+    finally:
+        theme.set_text_scale(1.0)
+        dress(theme.LIGHT)
+    assert screen.body is before
+    small, large, again = found
+    assert small == again == (small[0], False)
+    assert large[1]
+    assert large[0] > small[0]
+
+
 def test_the_listening_times_follow_the_three_decibel_rule():
     """WHO-ITU H.870 (2018, from secondary sources): 80 dBA for 40 hours a week, T = 40 h / 2^((L - 80) / 3)."""
     for line in PAGES["ears"].ruling.lines:
@@ -349,10 +371,10 @@ def test_a_key_plays_the_sheet_follows_escape_stops(screen, qtbot, player, key):
     for beat in (0, 5):
         player.now_s = player.start_s + float(count.beats_s[beat]) + 0.01
         screen.tick()
-        assert screen.sheets[0].sounding == beat
+        assert screen.body.sheets[0].sounding == beat
     qtbot.keyClick(screen.page_list, Qt.Key.Key_Escape)
     assert not player.playing
-    assert screen.sheets[0].sounding is None
+    assert screen.body.sheets[0].sounding is None
     assert screen.hear_button.text() == "Hear it"
 
 
@@ -368,7 +390,7 @@ def test_the_second_sheet_follows_when_the_first_is_done(screen, player):
     second = example("aloud").counts[1]
     player.now_s = player.start_s + float(second.beats_s[2]) + 0.01
     screen.tick()
-    assert [sheet.sounding for sheet in screen.sheets] == [None, 2]
+    assert [sheet.sounding for sheet in screen.body.sheets] == [None, 2]
 
 
 def test_another_page_or_leaving_ends_the_sound(screen, qtbot, player):
