@@ -133,5 +133,7 @@ class PageView(ScrollPage):
         """Mark the beat that sounds at a second of the example; None: nothing does."""
         counts = () if self._heard is None else self._heard.counts
         for sheet, count in zip(self.sheets, counts, strict=True):
-            sounds = at_s is not None and count.beats_s[0] <= at_s < count.end_s
-            sheet.show_sounding(int(np.searchsorted(count.beats_s, at_s, side="right")) - 1 if sounds else None)
+            beat = None
+            if at_s is not None and count.beats_s[0] <= at_s < count.end_s:
+                beat = int(np.searchsorted(count.beats_s, at_s, side="right")) - 1
+            sheet.show_sounding(beat)
