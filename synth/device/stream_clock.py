@@ -233,8 +233,8 @@ class StreamClock:
         return tuple(found)
 
     def begin_anew(self) -> None:
-        """Fit the line to later callbacks alone."""
-        self._restart(self._count)
+        """Fit the line to later callbacks alone; until some have come, the latest stands for them."""
+        self._restart(max(self._count - 1, 0))
 
     def _moved(self, count: int) -> list[Fault]:
         """A lasting step of arrivals or lead without a flag or a long gap."""

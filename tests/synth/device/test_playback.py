@@ -498,6 +498,16 @@ def test_a_hole_between_the_last_frames_handing_over_and_its_hearing_moves_nothi
     assert player.trial_s(true_s + 0.5) == pytest.approx(0.5, abs=5e-4)
 
 
+def test_a_sound_that_was_moved_has_a_time_before_the_next_callback():
+    """The window draws the place in it meanwhile: as if the new output were heard as late as the old one."""
+    _, player = in_the_middle_of_a_trial()
+    before_s = player.position_s()
+    player.moved()
+    assert player.position_s() == pytest.approx(before_s, abs=5e-3)
+    player.poll()
+    assert [fault.kind for fault in player.faults] == ["rerouted"]
+
+
 def test_a_trial_that_nobody_watched_is_void():
     """So many callbacks since the last look that the oldest are forgotten: what happened to the trial is unknown."""
     sound = FakeSound()
