@@ -132,11 +132,10 @@ class Calibrator:
     _opened_s: float = 0.0
     _stumbles: int = 0
     _dropped: int = 0
-    # Errors of the taps before the last stumble; the first tap after it; as seen before the stream was polled, times
-    # of the taps since then, and how much was heard.
+    # Errors of the taps before the last stumble; the first tap after it; times of the taps since then.
     _before_ms: Seconds = field(default_factory=lambda: np.empty(0))
     _first: int = 0
-    _seen: tuple[Seconds, float] = field(default_factory=lambda: (np.empty(0), 0.0))
+    _seen: Seconds = field(default_factory=lambda: np.empty(0))
 
     @property
     def player(self) -> Player:
@@ -193,7 +192,7 @@ class Calibrator:
         self._stumbles = self._first = self._dropped = 0
 
     def _play(self) -> None:
-        self._seen = np.empty(0), 0.0
+        self._seen = np.empty(0)
         rate = self.player.sample_rate_hz
         samples = np.float32(CLICK_PEAK) * click_train(self.starts_s, rate, tail_s=1.2)
         self.player.play(samples)
@@ -238,8 +237,7 @@ class Calibrator:
     def tick(self) -> None:
         """Poll the stream; finish with the last tap wanted, or after the last click. ``Trouble`` without output."""
         if self.measuring:
-            taps = self.taps[self._first :]
-            self._seen = np.asarray([self.player.trial_s(tap.at_s) for tap in taps]), self.player.position_s()
+            self._seen = np.asarray([self.player.trial_s(tap.at_s) for tap in self.taps[self._first :]])
         self.player.poll()
         if self.stage is Stage.OPENING:
             assert self._recorder is not None
@@ -284,8 +282,8 @@ class Calibrator:
             self._open_microphone()
             self.aside = BEGINS_AGAIN()
             return
-        at_s, heard_s = self._seen
-        clean_s = at_s[at_s < heard_s - UNSURE_S]
+        at_s = np.asarray([self.player.whole_s(tap.at_s) for tap in self.taps[self._first :]])
+        clean_s = at_s[at_s < self.player.whole_s(self.now()) - UNSURE_S]
         self._before_ms = np.append(self._before_ms, self._off_ms(clean_s))
         self._first = len(self.taps)
         self._play_clicks()
@@ -303,7 +301,7 @@ class Calibrator:
         """How many taps are still wanted: by tapping one a click, by microphone between the clicks."""
         if self.stage is not Stage.TAPPING:
             return max(0, len(self.starts_s) - len(self.taps))
-        at_s = self._seen[0] - self.starts_s[WAY_IN] + EARLIEST_S
+        at_s = self._seen - self.starts_s[WAY_IN] + EARLIEST_S
         clicks = len(set((at_s[at_s >= 0] // CLICK_GAP_S).tolist()))
         return max(0, TAPS - len(self._before_ms) - clicks)
 

@@ -96,6 +96,7 @@ class Player:
         self._start_frame: int | None = None  # of the current or last trial, kept after its stream is gone
         self._playing = False
         self._line: Line | None = None
+        self._whole_line: Line | None = None  # of the current or last trial, as it was before its first fault
         self._faults: list[Fault] = []
         self._slept_s = 0.0
         self._broken = False
@@ -209,6 +210,7 @@ class Player:
         cut = self._for_device(samples[skipped:])
         # Earlier faults do not concern this trial; keep the line in case none is found while it plays.
         self._faults, self._line, self._playing = [], self.clock.line(), True
+        self._whole_line = self._line
         self._slept_s = self._awake() - self._now()
         start = self._frames + self.block_frames + round(delay_s * self.sample_rate_hz)
         old = self._cue
@@ -277,7 +279,16 @@ class Player:
         Unlike subtracting ``heard_start_s`` this corrects the drift between the two clocks (100 ppm over two minutes
         are 12 ms). Most accurate after the trial's end.
         """
-        line = self._trial_line()
+        return self._by(self._trial_line(), time_s)
+
+    def whole_s(self, time_s: float) -> float:
+        """As ``trial_s``, but by the clock until the trial's first fault: for what came before that.
+
+        The clock begins anew with a fault, and the sound goes on later.
+        """
+        return self._by(self._whole_line or self._trial_line(), time_s)
+
+    def _by(self, line: Line, time_s: float) -> float:
         return (line.frame_at(time_s - self.lag_s) - self._trial_start()) / self.sample_rate_hz
 
     def position_s(self) -> float:
@@ -308,6 +319,8 @@ class Player:
         over = any(fault.frame >= cue.end_frame and not self._ends(fault) for fault in found)
         if not over:
             self._line = self._clock.line()
+            if not self._faults:
+                self._whole_line = self._line
             over = self._clock.notes > 0 and self._line.heard_s(cue.end_frame) + self.lag_s < now
         if self._broken or over:
             self._playing = False

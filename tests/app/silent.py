@@ -78,6 +78,9 @@ class SilentPlayer:
     def trial_s(self, time_s: float) -> float:
         return time_s - self.start_s - self.lag_s
 
+    def whole_s(self, time_s: float) -> float:
+        return self.trial_s(time_s)
+
 
 class SilentMix:
     """A mix in which nothing sounds."""

@@ -1,5 +1,7 @@
 """The calibrator without a device: by tapping, by a microphone in a simulated room, what may go wrong."""
 
+from types import SimpleNamespace
+
 import numpy as np
 import pytest
 
@@ -12,7 +14,9 @@ from exercises.calibration.microphone import Heard
 from synth.base.errors import Trouble
 from synth.device.faults import Fault, FaultKind
 from synth.device.onsets import click
+from synth.device.playback import Player
 from tests.synth.device import room
+from tests.synth.device.fake_stream import FakeSound
 
 pytestmark = pytest.mark.sampled(3)
 
@@ -248,6 +252,41 @@ def test_after_a_stumble_the_measurement_goes_on_with_the_taps_from_before(calib
     assert made.lag_ms == pytest.approx(30, abs=0.5)
     assert len(calibrator.errors_ms) == TAPS
     assert calibrator.aside is None
+
+
+class Sound(FakeSound):
+    description = "Invented output (Host), 48000 Hz, 81 ms"
+
+
+@pytest.mark.parametrize("first", ["the calibrator", "another screen"])
+def test_taps_from_before_a_stumble_count_as_they_were_whoever_notices_it(first):
+    """Screens in the background look at the stream too; with the look that finds a fault its clock begins anew."""
+    sound = Sound()
+    player = Player(open_stream=sound.open, now=sound.now, awake=sound.awake)
+    calibrator = Calibrator(Equipment(player), now=sound.now)
+
+    def look() -> None:
+        if first != "the calibrator":
+            player.poll()
+        calibrator.tick()
+
+    calibrator.start_tapping()
+    random, stumbled = np.random.default_rng(1), False
+    while calibrator.stage is Stage.TAPPING:
+        begin, starts_s = player._start_frame, calibrator.starts_s
+        for at_s in starts_s:
+            tap_s = sound.heard_s(begin + at_s * RATE_HZ) + random.normal(0.03, 0.005)
+            sound.run(tap_s - sound.now_s, SimpleNamespace(poll=look))
+            if calibrator.starts_s is not starts_s or calibrator.stage is Stage.IDLE:
+                break
+            calibrator.tap(Tap(tap_s, "key", True))
+            if calibrator.tapped == 20 and not stumbled:
+                sound.stall(0.4)
+                stumbled = True
+    assert stumbled
+    (made,) = calibrator.made
+    assert made.lag_ms == pytest.approx(30, abs=3)
+    np.testing.assert_allclose(calibrator.errors_ms, 30, atol=20)
 
 
 def test_another_output_after_a_stumble_begins_again(calibrator, player):

@@ -498,6 +498,21 @@ def test_a_hole_between_the_last_frames_handing_over_and_its_hearing_moves_nothi
     assert player.trial_s(true_s + 0.5) == pytest.approx(0.5, abs=5e-4)
 
 
+def test_what_came_before_a_hole_keeps_its_place_in_the_sound():
+    """However often the stream is looked at after it; what is heard since then lies elsewhere."""
+    sound, player = in_the_middle_of_a_trial()
+    begin, true_s = player._cue.start_frame, sound.heard_s(player._cue.start_frame)
+    sound.stall(0.4)
+    for _ in range(3):
+        sound.run(0.1, player)
+        assert [fault.kind for fault in player.faults] == ["stall"]
+        assert player.whole_s(true_s + 0.5) == pytest.approx(0.5, abs=5e-4)
+        assert player.trial_s(sound.heard_s(begin + RATE_HZ)) == pytest.approx(1.0, abs=5e-4)
+    player.play(noise(1))
+    sound.run(1, player)
+    assert player.whole_s(sound.heard_s(player._cue.start_frame) + 0.5) == pytest.approx(0.5, abs=5e-4)
+
+
 def test_a_sound_that_was_moved_has_a_time_before_the_next_callback():
     """The window draws the place in it meanwhile: as if the new output were heard as late as the old one."""
     _, player = in_the_middle_of_a_trial()
