@@ -179,14 +179,14 @@ class Shown:
         for place, name in enumerate(("board", "logbook", "records", "sound-and-taps", "help"), start=1):
             window.contents.show_tab(place)
             if name == "logbook":
-                window.contents.open_logbook().wait()
+                window.contents.logbook.open_screen().wait()
             self._application.processEvents()
             yield self._shown(f"{place + 8:02}-{name}")
             if name == "records":
                 yield from self._record()
             if name == "logbook":
-                window.contents.open_logbook().open_drill("one")
-                window.contents.open_logbook().wait()
+                window.contents.logbook.open_screen().open_drill("one")
+                window.contents.logbook.open_screen().wait()
                 yield self._shown("10-logbook-drill")
             if name == "board":
                 window.contents.set_alone(True)

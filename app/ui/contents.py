@@ -9,18 +9,17 @@ from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QApplication, QFrame, QVBoxLayout, QWidget
 
-from app.practice.learners import own_label
 from app.session import Session
 from app.settings import NOBODY, with_drill
 from app.ui.base.words import spoken, spoken_all
 from app.ui.foot import Foot
 from app.ui.heading import BOARD, HELP, LOGBOOK, PRACTISE, RECORDS, SETTINGS, SOUND, Heading
+from app.ui.logbook.pages import LogbookPages
 from app.ui.practise.screen import PractiseScreen
 from app.ui.records.pages import RecordPages
 from app.ui.widgets.controls import named
 from app.ui.widgets.screens import Screens, scrolled
 from app.volume import gain_of
-from synth.base.errors import Trouble
 from synth.base.words import Say
 
 if TYPE_CHECKING:
@@ -28,12 +27,9 @@ if TYPE_CHECKING:
     from app.ui.first_run import FirstRun, Left
     from app.ui.help.lesson import LessonScreen
     from app.ui.help.screen import HelpScreen
-    from app.ui.logbook.screen import LogbookScreen
-    from app.ui.logbook.trial_page import TrialPage
     from app.ui.screens.board import BoardScreen
     from app.ui.screens.settings import SettingsScreen
     from app.ui.screens.sound import SoundScreen
-    from exercises.trial.kept.record import TrialRecord
     from synth.catalogue.recording import Recording
 
 
@@ -66,8 +62,6 @@ class Contents(QWidget):
         self.settings: SettingsScreen | None = None
         self.first_run: FirstRun | None = None
         self.board: BoardScreen | None = None
-        self.logbook: LogbookScreen | None = None
-        self.trial: TrialPage | None = None
         self.help: HelpScreen | None = None
         self.sound: SoundScreen | None = None
         self.lesson: LessonScreen | None = None
@@ -92,10 +86,11 @@ class Contents(QWidget):
         self.stack.addWidget(self.practise)
         self.foot = Foot(session.practice, session.sitting)
         self._column.addWidget(self.foot)
+        self.logbook = LogbookPages(session, self.stack)
         self.records = RecordPages(session, self.stack)
         self.records.practised.connect(self._practise_on)
         self.records.boarded.connect(self._count_on_board)
-        self.practise.marked.connect(self._refresh_logbook)
+        self.practise.marked.connect(self.logbook.refresh)
         self.practise.marked.connect(self.foot.show_week)
         self.practise.lesson_asked.connect(lambda after: self.show_lesson(PRACTISE, after))
         # After the plan is painted.
@@ -135,7 +130,7 @@ class Contents(QWidget):
     def silence(self) -> None:
         """Stop the sound of every screen; an open question stays."""
         self.practise.leave(question=False)
-        for screen in (self.sound, self.help, self.lesson, self.trial, self.records):
+        for screen in (self.sound, self.help, self.lesson, self.logbook, self.records):
             if screen is not None:
                 screen.stop()
         if self.board is not None:
@@ -163,13 +158,13 @@ class Contents(QWidget):
         screens = {
             PRACTISE: lambda: self.practise,
             BOARD: self.open_board,
-            LOGBOOK: self.open_logbook,
+            LOGBOOK: self.logbook.open_screen,
             RECORDS: self.records.open_list,
             SOUND: self.open_sound,
             HELP: self.open_help,
         }
         self.stack.setCurrentWidget(screens[place]())
-        self._refresh_logbook()
+        self.logbook.refresh()
         if place == HELP:
             self.open_help().offer_back(self.session.practice.phase)
         if place == PRACTISE:
@@ -185,43 +180,6 @@ class Contents(QWidget):
             self.board.full_window.connect(self.full_window)
             self.stack.addWidget(self.board)
         return self.board
-
-    def open_logbook(self) -> LogbookScreen:
-        if self.logbook is None:
-            from app.ui.logbook.screen import LogbookScreen
-
-            practice = self.session.practice
-            self.logbook = LogbookScreen(practice.logbook, practice.key, own_label(practice), self.stack)
-            self.logbook.trial_asked.connect(self.open_trial)
-            self.stack.addWidget(self.logbook)
-        return self.logbook
-
-    def open_trial(self, record: TrialRecord) -> None:
-        """Show a trial of the logbook; the logbook says why one cannot be opened."""
-        from app.practice.trial.looking_back import LookingBack
-        from exercises.logbook.old_trials.again import file_of
-
-        practice, ahead = self.session.practice, self.session.practice.ahead
-        try:
-            looking = LookingBack(
-                record,
-                practice.player,
-                ahead.workers,
-                practice.wish.way,
-                ahead.language,
-                file_of=file_of if practice.records is None else practice.records.file_of,
-            )
-        except Trouble as trouble:
-            self.open_logbook().tell(trouble)
-            return
-        if self.trial is None:
-            from app.ui.logbook.trial_page import TrialPage
-
-            self.trial = TrialPage(practice.records, self.stack)
-            self.trial.closed.connect(lambda: self.stack.setCurrentWidget(self.open_logbook()))
-            self.stack.addWidget(self.trial)
-        self.stack.setCurrentWidget(self.trial)
-        self.trial.open(looking)
 
     def _practise_on(self, recording: Recording) -> None:
         self.practise.choose_record(recording.print)
@@ -366,8 +324,7 @@ class Contents(QWidget):
             self.practise.show_choices(self.session.keeper.now.chosen, self.session.keeper.now.choices_unfolded)
             self.foot.show_week()
             self.records.show_confirmer()
-            if self.logbook is not None:
-                self.logbook.show_learner(practice.key, own_label(practice))
+            self.logbook.show_learner()
 
     def _add_learner(self, name: str) -> None:
         """Make another learner known, and say so."""
@@ -389,10 +346,6 @@ class Contents(QWidget):
         if self.settings is not None:
             self.settings.arrange()
         self.records.arrange()
-
-    def _refresh_logbook(self) -> None:
-        if self.logbook is not None and self.stack.currentWidget() is self.logbook:
-            self.logbook.refresh()
 
     def _plan_drill(self, drill: str, place: str) -> None:
         keeper = self.session.keeper

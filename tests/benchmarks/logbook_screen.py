@@ -54,7 +54,7 @@ def opened(path: str, rounds: int) -> dict[str, list[float]]:
     ):
 
         def there() -> bool:
-            return bool(window.contents.open_logbook().settled)
+            return bool(window.contents.logbook.open_screen().settled)
 
         measure("first", lambda: window.contents.show_tab(2), there)
         for _ in range(rounds):
@@ -63,7 +63,7 @@ def opened(path: str, rounds: int) -> dict[str, list[float]]:
             measure("again", lambda: window.contents.show_tab(2), there)
         for drill in DRILLS if rounds else ():
             for _ in range(3):
-                measure("drill", lambda drill=drill: window.contents.open_logbook().open_drill(drill), there)
+                measure("drill", lambda drill=drill: window.contents.logbook.open_screen().open_drill(drill), there)
     return found
 
 

@@ -119,7 +119,7 @@ def test_nothing_of_the_old_language_is_left(window):
     """What was shown is deleted, and going there and back leaves as many things as there were."""
     for place in (BOARD, LOGBOOK, SOUND, HELP, SETTINGS):
         window.contents.show_tab(place)
-    window.contents.open_logbook().wait()
+    window.contents.logbook.open_screen().wait()
     old = [
         window.centralWidget(),
         window.contents.practise,

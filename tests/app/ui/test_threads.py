@@ -89,7 +89,7 @@ def work() -> None:
         assert practice.ahead.rendering is not None
         settle()
         window.contents.show_tab(2)
-        screen = window.contents.open_logbook()
+        screen = window.contents.logbook.open_screen()
         screen.wait()
         for place in screen.page.places[:3]:
             screen.open_drill(place.drill)

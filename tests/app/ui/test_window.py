@@ -81,7 +81,7 @@ def test_the_logbook_shows_the_trial(window, qtbot, player):
     qtbot.keyClick(window, Qt.Key.Key_Return)
     play_through(window, player)
     qtbot.keyClick(window, Qt.Key.Key_3, Qt.KeyboardModifier.ControlModifier)
-    window.contents.open_logbook().wait()
+    window.contents.logbook.open_screen().wait()
     table = window.findChild(QTableView)
     assert table.isVisible()
     assert table.model().rowCount() == 1

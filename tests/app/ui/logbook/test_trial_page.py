@@ -55,13 +55,13 @@ def opened(window, qtbot, *records):
         window.session.practice.logbook.add(each)
     contents = window.contents
     contents.show_tab(LOGBOOK_TAB)
-    contents.logbook.wait()
-    table = contents.logbook.content.table
+    contents.logbook.screen.wait()
+    table = contents.logbook.screen.content.table
     table.selectRow(0)
     table.setFocus()
     qtbot.keyClick(table, Qt.Key.Key_Return)
-    assert contents.stack.currentWidget() is contents.trial
-    return contents.trial
+    assert contents.stack.currentWidget() is contents.logbook.page
+    return contents.logbook.page
 
 
 @pytest.mark.proof
@@ -87,12 +87,12 @@ def test_a_double_click_opens_it_and_escape_goes_back(window, qtbot):
     window.session.practice.logbook.add(kept("one", 2, right))
     contents = window.contents
     contents.show_tab(LOGBOOK_TAB)
-    contents.logbook.wait()
-    table = contents.logbook.content.table
+    contents.logbook.screen.wait()
+    table = contents.logbook.screen.content.table
     table.doubleClicked.emit(table.trials.index(0, 1))
-    assert contents.stack.currentWidget() is contents.trial
-    qtbot.keyClick(contents.trial, Qt.Key.Key_Escape)
-    assert contents.stack.currentWidget() is contents.logbook
+    assert contents.stack.currentWidget() is contents.logbook.page
+    qtbot.keyClick(contents.logbook.page, Qt.Key.Key_Escape)
+    assert contents.stack.currentWidget() is contents.logbook.screen
 
 
 def test_it_is_heard_with_its_taps_and_the_sheet_follows(window, qtbot, player):
@@ -172,11 +172,11 @@ def test_what_cannot_be_opened_is_told(window, qtbot):
     window.session.practice.logbook.add(gone)
     contents = window.contents
     contents.show_tab(LOGBOOK_TAB)
-    contents.logbook.wait()
-    table = contents.logbook.content.table
+    contents.logbook.screen.wait()
+    table = contents.logbook.screen.content.table
     table.doubleClicked.emit(table.trials.index(0, 0))
-    assert contents.stack.currentWidget() is contents.logbook
-    assert "Another version" in contents.logbook.line.text()
+    assert contents.stack.currentWidget() is contents.logbook.screen
+    assert "Another version" in contents.logbook.screen.line.text()
 
 
 def test_a_pupils_trial_from_an_imported_logbook_opens(window, qtbot, tmp_path):
@@ -186,7 +186,7 @@ def test_a_pupils_trial_from_an_imported_logbook_opens(window, qtbot, tmp_path):
         export(pupil, tmp_path / "pupil.jsonl")
     merge(window.session.practice.logbook, tmp_path / "pupil.jsonl")
     contents = window.contents
-    contents.open_logbook().show_learner("Ada")
+    contents.logbook.open_screen().show_learner("Ada")
     page = opened(window, qtbot)
     assert page.about.text().startswith("Ada, ")
     assert page.sign.right is False
@@ -207,7 +207,7 @@ def test_trials_before_the_latest_are_listed_on_request(window, qtbot, monkeypat
     contents, book = window.contents, window.session.practice.logbook
     for minute in range(5):
         book.add(kept("beat", 1, right, when=WHEN.replace(minute=minute)))
-    screen = contents.open_logbook()
+    screen = contents.logbook.open_screen()
     screen._question = replace(screen._question, listed=2)
     contents.show_tab(LOGBOOK_TAB)
     screen.wait()

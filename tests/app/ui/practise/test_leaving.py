@@ -51,8 +51,8 @@ def test_a_trial_that_sounds_is_left_without_a_question_and_told(window, qtbot, 
         window.contents.show_tab(place)
         assert (place, practice.phase, player.playing) == (place, Phase.READY, False)
         assert QApplication.activeModalWidget() is None
-        if window.contents.logbook is not None:
-            window.contents.logbook.wait()
+        if window.contents.logbook.screen is not None:
+            window.contents.logbook.screen.wait()
         window.contents.show_tab(PRACTISE)
         assert notice(window) == NOT_KEPT
         assert logbook.trials(5) == []
@@ -72,8 +72,8 @@ def test_a_question_waits_while_its_help_is_read(window, qtbot, practice, player
             assert window.contents.stack.currentWidget() is window.contents.help
         else:
             window.contents.show_tab(place)
-        if window.contents.logbook is not None:
-            window.contents.logbook.wait()
+        if window.contents.logbook.screen is not None:
+            window.contents.logbook.screen.wait()
         window.contents.practise.tick()
         window.contents.show_tab(PRACTISE)
         assert practice.attempt is attempt

@@ -154,8 +154,8 @@ def test_a_whole_day_by_keys_alone(window, qtbot, planned, player, logbook):
     assert len(kept) == sum(item.trials for item in today.plan.items if drill(item.drill).kind is not Kind.NONE)
     assert next_step(window) == "Look at the logbook"
     qtbot.keyClick(window, Qt.Key.Key_Return)
-    assert window.contents.stack.currentWidget() is window.contents.open_logbook()
-    window.contents.open_logbook().wait()
+    assert window.contents.stack.currentWidget() is window.contents.logbook.open_screen()
+    window.contents.logbook.open_screen().wait()
 
 
 def test_a_day_without_a_logbook(qtbot, planned, player):
@@ -207,7 +207,7 @@ def test_the_closing_page_closes_the_window_only_where_that_is_asked_for(window,
     for _ in range(3):
         qtbot.keyClick(window, Qt.Key.Key_Return)
     assert window.isVisible()
-    window.contents.open_logbook().wait()
+    window.contents.logbook.open_screen().wait()
     window.contents.show_tab(0)
     qtbot.keyClick(window, Qt.Key.Key_Q)
     assert not window.isVisible()

@@ -72,7 +72,7 @@ def test_what_a_press_brings_about_never_begins_on_another_screen(window, screen
     pressed(screen, qtbot, practice, player)
     assert practice.goes_on
     window.contents.show_tab(2)
-    window.contents.open_logbook().wait()
+    window.contents.logbook.open_screen().wait()
     later.run()
     plays = player.plays
     screen.tick()

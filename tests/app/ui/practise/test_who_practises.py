@@ -176,8 +176,8 @@ def test_another_name_in_the_settings_leaves_everything(window, logbook, ada, pr
     assert (keeper.now.learner, keeper.now.learner_id, practice.learner) == ("Eva Invented", ada.id, "Eva Invented")
     assert set(practice.levels().tried) == {"beat"}
     window.contents.show_tab(LOGBOOK)
-    window.contents.logbook.wait()
-    assert window.contents.logbook.page.trials == 2
+    window.contents.logbook.screen.wait()
+    assert window.contents.logbook.screen.page.trials == 2
     window.contents.show_tab(PRACTISE)
     assert not shown(window)
 

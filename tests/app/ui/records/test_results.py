@@ -33,13 +33,13 @@ def test_the_trial_page_names_the_record_and_who_confirmed_it(window, qtbot, cat
         catalogue.keep(recording.with_grid(replace(recording.grid, one_s=0.5)).confirmed("tutor"))
     contents = window.contents
     contents.show_tab(LOGBOOK)
-    contents.logbook.wait()
-    table = contents.logbook.content.table
+    contents.logbook.screen.wait()
+    table = contents.logbook.screen.content.table
     played = table.trials.data(table.trials.index(0, 3), Qt.ItemDataRole.DisplayRole)
     assert played == f"{recording.name}, 120 BPM"
     table.selectRow(0)
     table.setFocus()
     qtbot.keyClick(table, Qt.Key.Key_Return)
-    told = contents.trial.about.text()
+    told = contents.logbook.page.about.text()
     assert f"{recording.name}, 120" in told
     assert told.endswith(words)

@@ -48,8 +48,8 @@ def changing(window) -> Iterator[QWidget]:
     window.contents.practise.choosing.show_fold(unfolded=True)
     for tab in window.contents.tabs.buttons():
         tab.click()
-    if window.contents.logbook is not None:
-        window.contents.logbook.wait()
+    if window.contents.logbook.screen is not None:
+        window.contents.logbook.screen.wait()
     window.contents.show_welcome()
     who = window.contents.practise.who.box
     found = [each for kind in CHANGING for each in window.findChildren(kind)]
