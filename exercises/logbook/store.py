@@ -47,6 +47,8 @@ _NAMES = ("id", "sitting", "taps", *COLUMNS)
 _ASKED = {"id": "trials.id", "when": "at", "learner": "learners.name", "learner_id": "learners.key"}
 _COLUMNS = ", ".join(_ASKED.get(name, name) for name in _NAMES)
 _FROM = "FROM trials JOIN learners ON learners.id = trials.learner JOIN benches ON benches.id = trials.bench"
+# What is stored of a record as it is.
+_AS_IT_IS = ("drill", "rung", "seed", "version", "groove", "tempo_bpm", "void", "sound_s", "offset_min", "recording")
 
 
 # A trial from elsewhere and its sitting; and what may look at each as it goes by.
@@ -136,19 +138,7 @@ class Logbook:
                 sitting = self._sitting(learner, record.when) if sitting is None else sitting
             if spent_s is None:
                 spent_s = min(max(rest_s, record.sound_s), record.sound_s + ANSWER_S)
-        same = (
-            "drill",
-            "rung",
-            "seed",
-            "version",
-            "groove",
-            "tempo_bpm",
-            "void",
-            "sound_s",
-            "offset_min",
-            "recording",
-        )
-        row = {name: getattr(record, name) for name in same} | {
+        row = {name: getattr(record, name) for name in _AS_IT_IS} | {
             "rung_id": record.rung_id or rung_id(record.drill, record.rung, record.version),
             "uid": uid,
             "at": record.when,
@@ -163,9 +153,7 @@ class Logbook:
             "spent_s": spent_s,
             "truth": None if record.truth is None else compact(record.truth.to_json()),
         }
-        places = ", ".join("?" * len(row))
-        done = self._execute(f"INSERT INTO trials ({', '.join(row)}) VALUES ({places})", tuple(row.values()))
-        return int(done.lastrowid or 0), True
+        return self._new("trials", **row), True
 
     def _before(self, learner: int, when: str) -> tuple[int | None, float]:
         """The sitting of the learner's trial before ``when``, and the seconds since its end; infinite without one."""
@@ -188,23 +176,17 @@ class Logbook:
         values = [value for value in asked.values() if value is not None]
         # An index has a learner's trials in this order; sorting takes a second after ten years.
         order = "trials.id DESC" if learner is None else "at DESC, trials.id DESC"
-        with sqlite_trouble(self.path):
-            rows = self._execute(
-                f"SELECT {_COLUMNS} {_FROM} {where} ORDER BY {order} LIMIT ? OFFSET ?",
-                (*values, -1 if limit is None else limit, offset),
-            )
-            return [_record(row) for row in rows]
+        most = -1 if limit is None else limit
+        return self._records(f"{where} ORDER BY {order} LIMIT ? OFFSET ?", *values, most, offset)
 
     def trial(self, uid: bytes) -> TrialRecord | None:
         """The trial of that name, or None."""
-        rows = self.rows(f"SELECT {_COLUMNS} {_FROM} WHERE uid = ?", (uid,))
-        return _record(rows[0]) if rows else None
+        return next(iter(self._records("WHERE uid = ?", uid)), None)
 
     def trials_after(self, id: int, limit: int, of: int | None = None) -> list[TrialRecord]:
         """The next ``limit`` trials (of the learner of row ``of``) after row ``id``, oldest first."""
         whose, values = ("", (id,)) if of is None else ("AND trials.learner = ?", (id, of))
-        where = f"trials.id > ? {whose} ORDER BY trials.id LIMIT ?"
-        return [_record(row) for row in self.rows(f"SELECT {_COLUMNS} {_FROM} WHERE {where}", (*values, limit))]
+        return self._records(f"WHERE trials.id > ? {whose} ORDER BY trials.id LIMIT ?", *values, limit)
 
     def all(self, learner: str | None = None) -> Iterator[TrialRecord]:
         """All trials (of one learner), oldest row first, read in batches."""
@@ -231,10 +213,7 @@ class Logbook:
 
     def set_results(self, results: Mapping[int, str]) -> None:
         """Replace results (row number -> JSON) in one transaction."""
-        with self.writing():
-            self._connection.executemany(
-                "UPDATE trials SET result = ? WHERE id = ?", [(text, id) for id, text in results.items()]
-            )
+        self._update("UPDATE trials SET result = ? WHERE id = ?", results)
 
     def set_void(self, uid: str, void: str | None, result: Mapping[str, Any] | None) -> None:
         """Make a trial void (a reason, no result) or count again (no reason, a result), and clear its levels."""
@@ -249,26 +228,23 @@ class Logbook:
 
     def set_truths(self, truths: Mapping[int, KeptTruth]) -> None:
         """Store the truths of trials that have none (row number -> truth) in one transaction."""
-        with self.writing():
-            self._connection.executemany(
-                "UPDATE trials SET truth = ? WHERE id = ? AND truth IS NULL",
-                [(compact(truth.to_json()), id) for id, truth in truths.items()],
-            )
+        texts = {id: compact(truth.to_json()) for id, truth in truths.items()}
+        self._update("UPDATE trials SET truth = ? WHERE id = ? AND truth IS NULL", texts)
 
     def replace_truths(self, truths: Mapping[int, KeptTruth]) -> None:
         """Store other truths in place of those that trials have (row number -> truth), in one transaction."""
+        texts = {id: compact(truth.to_json()) for id, truth in truths.items()}
+        self._update("UPDATE trials SET truth = ? WHERE id = ?", texts)
+
+    def _update(self, sql: str, texts: Mapping[int, str]) -> None:
+        """Run an UPDATE of a text for each row number, in one transaction."""
         with self.writing():
-            self._connection.executemany(
-                "UPDATE trials SET truth = ? WHERE id = ?",
-                [(compact(truth.to_json()), id) for id, truth in truths.items()],
-            )
+            self._connection.executemany(sql, [(text, id) for id, text in texts.items()])
 
     def untold(self, version: int, after: int, limit: int) -> list[TrialRecord]:
         """The next ``limit`` trials of a version after row ``after`` that have no truth, oldest first."""
-        where = "trials.truth IS NULL AND trials.version = ? AND trials.id > ? ORDER BY trials.id LIMIT ?"
-        return [
-            _record(row) for row in self.rows(f"SELECT {_COLUMNS} {_FROM} WHERE {where}", (version, after, limit))
-        ]
+        where = "WHERE trials.truth IS NULL AND trials.version = ? AND trials.id > ? ORDER BY trials.id LIMIT ?"
+        return self._records(where, version, after, limit)
 
     def forget(self, gone: Iterable[tuple[str, str]]) -> None:
         """Delete learners, names and ids, and their trials irrecoverably from the file."""
@@ -311,6 +287,10 @@ class Logbook:
         """Rows of a SELECT. For the modules that know the tables."""
         with sqlite_trouble(self.path):
             return self._execute(sql, values).fetchall()
+
+    def _records(self, where: str, *values: object) -> list[TrialRecord]:
+        """The trials that a clause selects, in its order."""
+        return [_record(row) for row in self.rows(f"SELECT {_COLUMNS} {_FROM} {where}", values)]
 
     def bench(self, bench: int) -> tuple[str, str]:
         """Device, and calibration as JSON, of a bench."""
@@ -356,8 +336,7 @@ class Logbook:
                 raise
 
     def _sitting(self, learner: int, started: str) -> int:
-        row = (learner, started)
-        return int(self._execute("INSERT INTO sittings (learner, started) VALUES (?, ?)", row).lastrowid or 0)
+        return self._new("sittings", learner=learner, started=started)
 
     def _sitting_from(self, learner: int, started: str) -> int:
         """The learner's sitting with that start, created if missing."""
@@ -374,8 +353,7 @@ class Logbook:
         if found is None:
             if id is None:
                 id = other if row_number(self.rows, other) is None else uuid4().hex
-            made = self._execute("INSERT INTO learners (key, name) VALUES (?, ?)", (id, name))
-            found = int(made.lastrowid or 0)
+            found = self._new("learners", key=id, name=name)
         return found
 
     def _whose(self, sat: Sat, learner: int) -> int:
@@ -385,15 +363,16 @@ class Logbook:
         return learner
 
     def _bench(self, device: str, calibration: object) -> int:
-        return self._made_once("benches", device=device, calibration=compact(calibration))
+        """Row of the bench, created if missing."""
+        text = compact(calibration)
+        asked = "SELECT id FROM benches WHERE device = ? AND calibration = ?"
+        known = self._execute(asked, (device, text)).fetchone()
+        return int(known[0]) if known else self._new("benches", device=device, calibration=text)
 
-    def _made_once(self, table: str, **row: str) -> int:
-        """Row number of the table's row with these values, created if missing."""
-        where, values = " AND ".join(f"{name} = ?" for name in row), tuple(row.values())
-        if known := self._execute(f"SELECT id FROM {table} WHERE {where}", values).fetchone():
-            return int(known[0])
+    def _new(self, table: str, **row: object) -> int:
+        """Row number of a row put into a table."""
         places = ", ".join("?" * len(row))
-        made = self._execute(f"INSERT INTO {table} ({', '.join(row)}) VALUES ({places})", values)
+        made = self._execute(f"INSERT INTO {table} ({', '.join(row)}) VALUES ({places})", tuple(row.values()))
         return int(made.lastrowid or 0)
 
 
