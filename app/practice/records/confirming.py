@@ -60,7 +60,7 @@ class Confirming:
     ``outline`` says how loud it is (``synth.catalogue.outline``). ``grid`` is as it was set right so far, ``at_s``
     the marked place; it begins with ``given``, such as that of a file of beats. ``voice``: the count is spoken, in
     ``way`` and ``language``; else there are clicks. ``intro``: bars of drums in front of bar 1, 0 for none. Sounds
-    are made by ``workers``; call ``tick`` while ``busy``.
+    are made by ``workers``; ``tick`` takes them over.
     """
 
     recording: Recording
@@ -158,11 +158,6 @@ class Confirming:
         self.hear()
 
     # -- what is heard --------------------------------------------------------------------------------------------
-
-    @property
-    def busy(self) -> bool:
-        """Whether ``tick`` is needed."""
-        return self.sounding or self._coming is not None
 
     @property
     def waiting(self) -> bool:

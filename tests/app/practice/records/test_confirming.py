@@ -81,7 +81,7 @@ def test_the_mark_goes_with_the_sound_and_comes_back(confirming, player):
         assert confirming.bar == bar
     player.playing = False
     confirming.tick()
-    assert (confirming.bar, confirming.sounding, confirming.busy) == (17, False, False)
+    assert (confirming.bar, confirming.sounding, confirming._coming) == (17, False, None)
 
 
 def test_stopped_the_bar_that_sounded_stays_marked(confirming, player):
@@ -254,7 +254,7 @@ def test_a_sound_that_comes_after_the_stop_is_not_played(player):
     made.stop()
     later.run()
     made.tick()
-    assert (player.plays, made.busy) == (0, False)
+    assert (player.plays, made.sounding, made._coming) == (0, False, None)
 
 
 def test_while_the_first_sound_is_mixed_a_key_counts_it_anew(player):
