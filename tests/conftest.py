@@ -103,8 +103,8 @@ def _tables() -> bytes:
         return made.serialize()
 
 
-@pytest.fixture(autouse=True)
-def _tables_made_once(monkeypatch, _tables):
+@pytest.fixture(scope="session", autouse=True)
+def _tables_made_once(_tables):
     """A new logbook gets its tables from a copy: the migrations that lead to it take ten times as long."""
     from exercises.logbook import file, store
 
@@ -118,7 +118,9 @@ def _tables_made_once(monkeypatch, _tables):
                 copy.backup(connection)
         file.prepare(connection, path)
 
-    monkeypatch.setattr(store, "prepare", prepare)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(store, "prepare", prepare)
+        yield
 
 
 @pytest.fixture(scope="session")
