@@ -19,6 +19,7 @@ from exercises.trial.trial import LOST_COUNT, Answer
 from exercises.trial.versions import VERSION
 from synth.base.errors import Trouble
 from tests.exercises.trial.plain import NOW
+from tests.rows import walk
 
 pytestmark = pytest.mark.sampled(3)
 
@@ -54,7 +55,7 @@ def test_an_old_row_is_as_it_was():
     assert row_of("one", one.rungs, 4, VERSION) is one.rungs[3]
 
 
-@pytest.mark.parametrize("id", MARKED)
+@walk("id", MARKED)
 def test_rungs_rise_for_every_listener_and_stand_in_the_order_of_the_table(id):
     rows = drills()[id].rungs
     for who in LISTENERS:

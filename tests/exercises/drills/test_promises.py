@@ -14,6 +14,7 @@ from synth.score.arranging.turns import Signal
 from synth.score.departures import Departure
 from synth.score.grooves import groove
 from synth.score.hits import PITCHED, SHARP_DRUMS
+from tests.rows import walk
 
 NUMBERS = {"four": 4, "eight": 8, "sixteen": 16}
 
@@ -173,9 +174,9 @@ def promises_of(one, number, promises):
 
 
 def rows(promises):
-    """Every drill and rung whose sentence makes one of these promises."""
+    """Every drill and rung whose sentence makes one of these promises, with it."""
     return [
-        pytest.param(one, number, words, id=f"{one.id}-{number}-{words[:24]}")
+        (one, number, words)
         for one in drills().values()
         for number in range(1, len(one.rungs) + 1)
         for words in promises_of(one, number, promises)
@@ -186,11 +187,11 @@ ROWS = rows(PROMISES)
 
 
 @pytest.mark.proof
-@pytest.mark.parametrize(("one", "number", "words"), rows(HEARD))
+@walk("one, number, words", rows(HEARD))
 def test_a_rung_plays_what_it_promises(one, number, words):
     """All of a dozen: a promise that holds in four of five trials would pass once in fifteen times."""
     assert all(HEARD[words](one.make(number, seed)) for seed in range(12)), one.rungs[number - 1].new
 
 
 def test_every_row_of_the_table_is_some_rungs_promise():
-    assert {row.values[2] for row in ROWS} == set(PROMISES)
+    assert {words for _, _, words in ROWS} == set(PROMISES)

@@ -14,6 +14,7 @@ from exercises.trial.sheet_marks import Shape, SheetMark, continued
 from exercises.trial.trial import LOST_COUNT, Answer, Kind
 from synth.score.arranging.turns import Signal
 from synth.score.metre import steady_count
+from tests.rows import walk
 
 pytestmark = pytest.mark.sampled(3)
 
@@ -38,7 +39,7 @@ def of(found, shape, *, own=False):
 
 @pytest.mark.sweep("drum", "through", "in-line")
 @pytest.mark.parametrize("id", MARKED)
-@pytest.mark.parametrize("who", ["perfect", "random", LOST_COUNT])
+@walk("who", ["perfect", "random", LOST_COUNT])
 def test_marks_stand_on_the_sheet_and_follow_from_the_truth_that_is_kept(id, who):
     one = drill(id)
     for rung in (1, len(one.rungs) // 2, len(one.rungs)):

@@ -11,6 +11,7 @@ from exercises.learner.level import Level, chance_of, difficulty, expected
 from exercises.trial.trial import Kind
 from synth.base.errors import Trouble
 from tests.exercises.quiet import leave_out_drums
+from tests.rows import walk
 
 pytestmark = pytest.mark.proof
 
@@ -34,7 +35,7 @@ def answered(learner, id):
 
 
 @pytest.mark.parametrize("id", MARKED)
-@pytest.mark.parametrize("learner", ["perfect", "early", "noisy"])
+@walk("learner", ["perfect", "early", "noisy"])
 def test_who_can_count_is_right_on_every_rung(id, learner):
     """On the instant, 30 ms early, or scattered with an SD of 25 ms."""
     results = answered(learner, id)

@@ -6,6 +6,7 @@ import pytest
 from exercises.drills import drills
 from exercises.forms import pools
 from synth.score.grooves import Groove, groove, groove_files
+from tests.rows import walk
 
 pytestmark = pytest.mark.sampled(4)
 
@@ -26,27 +27,27 @@ def beats_of(pattern: Groove, *drums: str) -> list[set[float]]:
     ]
 
 
-@pytest.mark.parametrize("name", pools.FOURS)
+@walk("name", pools.FOURS)
 def test_fours_have_a_kick_on_every_beat(name):
     assert all({1, 2, 3, 4} <= bar for bar in beats_of(groove(name, []), "kick"))
     sharp = [drum for drum in ("snare", "clap") if drum in groove(name, []).lines] or ["rim"]
     assert all({2, 4} <= bar and not {1, 3} & bar for bar in beats_of(groove(name, []), *sharp))
 
 
-@pytest.mark.parametrize("name", pools.TAKING_TURNS)
+@walk("name", pools.TAKING_TURNS)
 def test_kick_and_snare_take_turns(name):
     pattern = groove(name, [])
     assert all({1, 3} <= bar and not {2, 4} & bar for bar in beats_of(pattern, "kick"))
     assert all({2, 4} <= bar and not {1, 3} & bar for bar in beats_of(pattern, "snare"))
 
 
-@pytest.mark.parametrize("name", pools.EARLY_OR_LATE)
+@walk("name", pools.EARLY_OR_LATE)
 def test_the_second_kick_is_not_on_the_three(name):
     assert all(1 in bar and not bar & {2, 4} for bar in beats_of(groove(name, []), "kick"))
     assert all(any(2 < beat < 4 and beat != 3 for beat in bar) for bar in beats_of(groove(name, []), "kick"))
 
 
-@pytest.mark.parametrize("name", pools.HALF_TIMES)
+@walk("name", pools.HALF_TIMES)
 def test_the_backbeat_stands_on_the_three(name):
     assert all(3 in bar and not {1, 2, 4} & bar for bar in beats_of(groove(name, []), "snare"))
 
@@ -60,7 +61,7 @@ def test_the_first_rungs_draw_from_at_least_four_grooves_and_every_groove_is_dra
     assert len(drawn) >= 28
 
 
-@pytest.mark.parametrize("name", groove_files([]))
+@walk("name", groove_files([]))
 def test_no_kick_of_the_bar_is_louder_than_another(name):
     loud = {velocity for bar in groove(name, []).lines["kick"] for velocity in bar if velocity > LOUD}
     assert len(loud) == 1

@@ -19,6 +19,7 @@ from exercises.logbook.store import Logbook
 from exercises.trial.modes import Mode
 from exercises.trial.trial import Kind
 from tests.exercises.trial.plain import NOW, PLAIN
+from tests.rows import walk
 
 pytestmark = pytest.mark.sampled(4)
 
@@ -110,8 +111,7 @@ def test_the_first_plan_begins_with_the_lesson_unless_somebody_was_placed(tmp_pa
         assert not plan(logbook, "me", NOW + timedelta(days=1)).lesson
 
 
-@pytest.mark.sweep
-@pytest.mark.parametrize("minutes", range(5, 31))
+@walk("minutes", range(5, 31))
 def test_whole_minutes_add_up_to_the_plan(minutes):
     """By largest remainder (Hamilton's method; common practice): each within a minute of its share."""
     today = plan(None, "me", NOW, minutes)

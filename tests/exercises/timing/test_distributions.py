@@ -4,6 +4,7 @@ import pytest
 from scipy import stats
 
 from exercises.timing.distributions import f_quantile, f_share, t_quantile
+from tests.rows import walk
 
 
 @pytest.mark.parametrize(("above", "below"), [(1, 1), (3, 5), (3, 37), (4, 200), (5, 3600)])
@@ -12,9 +13,7 @@ def test_quantiles_of_fishers_f_are_scipys(above, below):
     assert f_share(1.3, above, below) == pytest.approx(stats.f.cdf(1.3, above, below), abs=1e-10)
 
 
-@pytest.mark.sweep
-@pytest.mark.parametrize("df", [1, 2, 3, 4, 5, 9, 15, 30, 63, 200, 201, 1000, 100_000])
-@pytest.mark.parametrize("share", [0.5, 0.9, 0.95, 0.99])
+@walk("share, df", [0.5, 0.9, 0.95, 0.99], [1, 2, 3, 4, 5, 9, 15, 30, 63, 200, 201, 1000, 100_000])
 def test_quantiles_of_t_are_those_of_scipy(df, share):
     assert t_quantile(share, df) == pytest.approx(stats.t.ppf((1 + share) / 2, df), rel=1e-8)
 

@@ -11,6 +11,7 @@ from exercises.drills import drill, drills
 from exercises.trial.kept.trial_file import read_trial, trial_from_json
 from exercises.trial.trial import Answer, Part, Result
 from synth.base.errors import Trouble
+from tests.rows import walk
 
 pytestmark = pytest.mark.sampled(3)
 
@@ -67,7 +68,7 @@ NEEDED = (
 )
 
 
-@pytest.mark.parametrize("key", NEEDED)
+@walk("key", NEEDED)
 def test_a_missing_value_is_trouble_that_names_it(trial, key):
     data = trial.to_json()
     del data[key]
@@ -75,16 +76,19 @@ def test_a_missing_value_is_trouble_that_names_it(trial, key):
         trial_from_json(data)
 
 
-@pytest.mark.parametrize("key", ["rung", "kind", "question", "choices", "targets_s", "period_s", "beats_s", "metre"])
-@pytest.mark.parametrize("wrong", [None, {"?": []}, [["x"]], "many"])
+@walk(
+    "key, wrong",
+    ["rung", "kind", "question", "choices", "targets_s", "period_s", "beats_s", "metre"],
+    [None, {"?": []}, [["x"]], "many"],
+)
 def test_a_value_of_the_wrong_kind_is_trouble_in_one_line(trial, key, wrong):
     with pytest.raises(Trouble) as caught:
         trial_from_json(trial.to_json() | {key: wrong})
     assert str(caught.value).isprintable()
 
 
-@pytest.mark.parametrize(
-    ("drill_id", "key", "wrong"),
+@walk(
+    "drill_id, key, wrong",
     [
         ("stopped-bar", "expected", None),
         ("stopped-bar", "expected", "bar three"),

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from synth.base.errors import Trouble
 from synth.score.grooves import Groove, groove, grooves, parse_groove
 from synth.score.hits import SHARP_DRUMS
+from tests.rows import walk
 from tests.synth.score.pattern import hits_in_bar
 
 SHIPPED = sorted(grooves())
@@ -40,7 +41,7 @@ def test_a_tab_says_what_it_says() -> None:
     assert list(hits_in_bar(pattern, 0)) == list(hits_in_bar(pattern, 2))
 
 
-@pytest.mark.parametrize("name", SHIPPED)
+@walk("name", SHIPPED)
 def test_kick_and_backbeat_stand_where_the_file_says(name: str) -> None:
     """Every shipped groove has its kick and its snare, clap or rim on the beats its header names, in every bar."""
     pattern = grooves()[name]
@@ -51,8 +52,7 @@ def test_kick_and_backbeat_stand_where_the_file_says(name: str) -> None:
         assert set(pattern.backbeat_on) <= places(pattern, bar, *SHARP_DRUMS)
 
 
-@pytest.mark.sweep
-@pytest.mark.parametrize("name", SHIPPED)
+@walk("name", SHIPPED)
 def test_the_one_can_be_told_from_the_three(name: str) -> None:
     """No groove repeats after half a bar: started on any beat, it still says where the one is."""
     pattern = grooves()[name]
@@ -95,8 +95,8 @@ def test_triplet_swing_is_two_thirds() -> None:
     assert [at for at, _, _ in hits_in_bar(pattern, 0)][1] == pytest.approx(2 / 3, abs=1e-4)
 
 
-@pytest.mark.parametrize(
-    ("line", "place", "part"),
+@walk(
+    "line, place, part",
     [
         ("kick | x... x... x... x.. |", "2:27", "15 steps"),
         ("kick | x... x..y x... x... |", "2:16", "'y'"),

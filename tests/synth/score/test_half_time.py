@@ -1,10 +1,9 @@
 """Half and double time of a groove."""
 
-import pytest
-
 from synth.score.grooves import groove, grooves
 from synth.score.half_time import HAT_HAND, double_time, half_time
 from synth.score.hits import SHARP_DRUMS
+from tests.rows import walk
 from tests.synth.score.pattern import hits_in_bar
 
 
@@ -25,8 +24,7 @@ def test_the_backbeat_moves_to_the_three_and_to_the_ands():
     assert double_time(groove("backbeat")).backbeat_on == (1.5, 2.5, 3.5, 4.5)
 
 
-@pytest.mark.sweep
-@pytest.mark.parametrize("name", sorted(grooves()))
+@walk("name", sorted(grooves()))
 def test_drums_sound_half_or_twice_as_fast_and_hats_as_before(name):
     """Every place of a drum doubled or halved; what the hat hand plays stays, on every groove that ships."""
     from dataclasses import replace
@@ -42,9 +40,7 @@ def test_drums_sound_half_or_twice_as_fast_and_hats_as_before(name):
             assert places(fast, drum, bars // 2) == places(straight, drum, bars, 0.5)
 
 
-@pytest.mark.sweep
-@pytest.mark.parametrize("name", sorted(grooves()))
-@pytest.mark.parametrize("feel", [half_time, double_time])
+@walk("name, feel", sorted(grooves()), [half_time, double_time])
 def test_kick_and_backbeat_stand_where_the_groove_says(name, feel):
     """As in the groove it is made of: in every bar."""
     pattern = feel(groove(name))

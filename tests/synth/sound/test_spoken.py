@@ -12,6 +12,7 @@ from synth.score.metre import Count, Metre, steady_count
 from synth.sound.kit import Kit
 from synth.sound.mixdown import mixdown
 from synth.sound.spoken import GAP_S, HIGHEST, LANGUAGES, WAYS, recording, spoken_count, words
+from tests.rows import walk
 from tests.synth.sound.test_mixdown import record
 
 RATE = 48_000
@@ -76,11 +77,9 @@ def test_bars_are_numbered_in_the_phrase() -> None:
     assert [name for _, name in said(count, "letters") if name.isdecimal()] == ["1", "2", "1", "2"]
 
 
-@pytest.mark.sweep
-@pytest.mark.parametrize("language", LANGUAGES)
-@pytest.mark.parametrize("way", WAYS)
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("tempo_bpm", [40, 120, 149, 150, 174, 240])
-@pytest.mark.parametrize("metre", ["4/4", "3/4", "5/4", "6/8"])
+@walk("way, metre, language", WAYS, ["4/4", "3/4", "5/4", "6/8"], LANGUAGES)
 def test_words_do_not_run_into_each_other(way: str, tempo_bpm: float, metre: str, language: str) -> None:
     """At any tempo a word has ended before the next begins, and no bar of 0.6 s or more loses its number."""
     count = steady_count(tempo_bpm, [16, 32], Metre.parse(metre), start_s=1.0)

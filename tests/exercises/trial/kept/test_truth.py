@@ -19,6 +19,7 @@ from exercises.trial.trial import NO_TAPS, Answer
 from synth.base.border import Unfit
 from synth.base.errors import Trouble
 from synth.score.metre import Count
+from tests.rows import walk
 
 pytestmark = pytest.mark.sampled(3)
 
@@ -44,6 +45,12 @@ def again(trial):
     """The trial by way of its kept truth as text."""
     read = kept_truth(json.loads(json.dumps(truth_of(trial).to_json())))
     return read.trial(trial.drill, trial.rung, trial.seed, trial.version, trial.groove)
+
+
+@lru_cache(maxsize=4)
+def written(name):
+    """The truth of a trial as it is kept."""
+    return truth_of(drill(name).make(1, 11)).to_json()
 
 
 @pytest.mark.proof
@@ -152,8 +159,8 @@ def test_any_numbers_come_back(columns):
         assert np.array_equal(getattr(back, column), getattr(count, column))
 
 
-@pytest.mark.parametrize(
-    ("name", "key", "wrong"),
+@walk(
+    "name, key, wrong",
     [
         ("one", "numbers", []),
         ("one", "beats_s", [1.0, 1.0]),
@@ -180,7 +187,7 @@ def test_any_numbers_come_back(columns):
     ],
 )
 def test_what_cannot_be_a_trial_is_named(name, key, wrong):
-    data = truth_of(drill(name).make(1, 11)).to_json()
+    data = written(name)
     kept_truth(data)
     with pytest.raises(Unfit, match=key.replace("_s", "")) as caught:
         kept_truth(data | {key: wrong})

@@ -15,6 +15,7 @@ from synth.score.form import Form
 from synth.score.grooves import grooves, parse_groove
 from synth.score.hits import SHARP_DRUMS, Hits
 from synth.score.metre import Metre
+from tests.rows import walk
 
 pytestmark = pytest.mark.sampled(4)
 
@@ -47,8 +48,7 @@ def test_eight_bars_at_120_last_16_seconds() -> None:
     np.testing.assert_allclose(np.diff(arrangement.count.ones_s), 2.0, atol=1e-9)
 
 
-@pytest.mark.sweep
-@pytest.mark.parametrize("name", sorted(GROOVES))
+@walk("name", sorted(GROOVES))
 def test_kick_and_backbeat_sound_through_the_record(name: str) -> None:
     """Outside fills, every bar has the groove's kick and backbeat on their beats."""
     groove = GROOVES[name]
