@@ -14,11 +14,11 @@ from app.inputs.listening import Listening
 from app.inputs.moved_output import OF_OUTPUT, MovedOutput
 from app.learner_settings import keep_choices, of_learner, present
 from app.logfile import LogFile, log, log_path
+from app.practice.kept_wish import kept_wish, wish_left
 from app.practice.learners import change as change_learner
 from app.practice.learners import everyone
 from app.practice.pause import Sitting
 from app.practice.plan.kept_plan import adopt, plan_path
-from app.practice.plan.placing import first_of_all
 from app.practice.plan.planned import Planned
 from app.practice.practice import Practice
 from app.practice.records.own_records import OwnRecords
@@ -26,14 +26,11 @@ from app.practice.trial.attempt import Phase
 from app.practice.trial.next_trial import Ahead, Wish
 from app.practice.trial.void_messages import CLOSED
 from app.settings import Keeper, Loaded, Settings, load, settings_path
-from exercises.drills import drills
-from exercises.forms.rungs import pick_rung
 from exercises.logbook.copies import daily_copy
 from exercises.logbook.health import seal
 from exercises.logbook.joining import add, learner, rename
 from exercises.logbook.learners import good_name, one_of
 from exercises.logbook.opening import open_logbook
-from exercises.trial.modes import Mode
 from exercises.trial.versions import MARKING
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
@@ -43,7 +40,6 @@ from synth.device.playback import Player, settle
 from synth.device.ticker import Ticker
 from synth.score.grooves import groove as find_groove
 from synth.score.grooves import grooves
-from synth.score.metre import check_tempo
 from synth.sound.kits import check_family
 
 if TYPE_CHECKING:
@@ -383,33 +379,3 @@ def _tell_marking(keeper: Keeper, practice: Practice) -> list[Say | None]:
 def _tell_left(keeper: Keeper) -> list[Say | None]:
     """Once after the window was closed during a trial: that it was not kept."""
     return [CLOSED(), keeper.change(trial_left=False)] if keeper.now.trial_left else []
-
-
-def kept_wish(wish: Wish) -> dict[str, Any]:
-    """The settings that keep a choice by hand."""
-    kept = {"drill": wish.drill, "rung": wish.rung or 0, "groove": wish.groove or "", "mode": wish.mode.value}
-    kept["record"] = wish.record
-    return kept | {"kit_family": wish.kit_family or "", "tempo_bpm": wish.tempo_bpm or 0.0}
-
-
-def wish_left(settings: Settings) -> Wish:
-    """The choices kept at the last closing; the first drill if they no longer exist."""
-    wish = Wish(first_of_all().drill, way=settings.way, mode=Mode(settings.mode))
-    if settings.drill not in drills():
-        return wish
-    wish = replace(wish, drill=settings.drill)
-    with suppress(Trouble, ValueError):
-        if settings.rung:
-            pick_rung(drills()[settings.drill].rungs, settings.rung, settings.drill)
-        if settings.groove:
-            find_groove(settings.groove)
-        tempo_bpm = check_tempo(settings.tempo_bpm) if settings.tempo_bpm else None
-        return replace(
-            wish,
-            rung=settings.rung or None,
-            groove=settings.groove or None,
-            tempo_bpm=tempo_bpm,
-            kit_family=settings.kit_family or None,
-            record=settings.record,
-        )
-    return wish

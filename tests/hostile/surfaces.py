@@ -561,7 +561,7 @@ def comes_up(draw: Random, world: World) -> None:
 def settings(draw: Random, world: World) -> str:
     """Settings by hand: what is read can be used, kept and read again."""
     from app.learner_settings import keep_choices, learner_path, of_learner
-    from app.session import wish_left
+    from app.practice.kept_wish import wish_left
     from app.settings import Settings, load, save, text_of
     from exercises.logbook.learners import Learner
 
