@@ -11,7 +11,7 @@ from app.inputs.calibrator import CLICK_GAP_S
 from synth.device.onsets import click
 from tests.end_to_end.calibrating import HABIT_MS, HABIT_SD_MS, kept_for, turn_to
 from tests.end_to_end.desk import RATE_HZ, Recorder, lead_of, wait_for
-from tests.end_to_end.program import Disturbed, Program, once_more
+from tests.end_to_end.program import Program
 
 LONGEST_S, STALLED_S, AFTER_TAPS = 60.0, 0.4, 14
 QUIET_S = 4.0  # after so long without a click it is over
@@ -30,10 +30,7 @@ def next_click_s(recorder: Recorder) -> float | None:
 
 
 def tapped_along(desk, recorder: Recorder, hand, home, random) -> tuple[dict, int]:
-    """What is kept of one calibration in which the sound server stands still, and the number of taps.
-
-    ``Disturbed`` with what the log says where nothing is kept.
-    """
+    """What is kept of one calibration in which the sound server stands still, and the number of taps."""
     since = recorder.count
     hand.press("k")
     wait_for(lambda: np.any(np.abs(recorder.samples(since)) > 1e-3), 8, "no click was heard")
@@ -51,8 +48,7 @@ def tapped_along(desk, recorder: Recorder, hand, home, random) -> tuple[dict, in
             time.sleep(STALLED_S)
             os.kill(desk.sound.pid, signal.SIGCONT)
     kept = kept_for(home, "key")
-    if kept is None:
-        raise Disturbed(f"nothing was kept of {taps} taps: {log_of(home)}")
+    assert kept is not None, f"nothing was kept of {taps} taps: {log_of(home)}"
     return kept, taps
 
 
@@ -67,7 +63,7 @@ def test_a_stumble_of_the_sound_breaks_no_calibration_off(desk, hand, say, tmp_p
     with Recorder(desk) as recorder, Program(desk, home, "--drill", "one", "--rung", "2"):
         hand.focus("Tallybar")
         turn_to(hand, "5")
-        kept, taps = once_more(say, lambda: tapped_along(desk, recorder, hand, home, random))
+        kept, taps = tapped_along(desk, recorder, hand, home, random)
     say(
         f"calibration by tapping with the sound server still for {STALLED_S:g} s: {kept['lag_ms']:+.1f} ms, "
         f"SE {kept['error_ms']:.1f} ms, {taps} taps; the habit is {HABIT_MS:g} ms"
