@@ -12,7 +12,8 @@ from exercises.drills import drill
 from exercises.logbook.store import FILE_NAME, Logbook
 from exercises.progress.overview import invented
 from exercises.trial.kept.record import record
-from exercises.trial.trial import Answer, Result, Trial
+from exercises.trial.result import Result
+from exercises.trial.trial import Answer, Trial
 from synth.base.errors import Trouble
 from synth.base.files import make_folder, write_json, write_sound, write_text
 from synth.base.folders import HOME_VARIABLE

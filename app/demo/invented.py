@@ -20,7 +20,8 @@ from exercises.learner.level import difficulty, expected
 from exercises.learner.plan import Item, plan
 from exercises.logbook.store import Logbook
 from exercises.trial.kept.record import TrialRecord, bars_of_targets, record
-from exercises.trial.trial import Answer, Kind, Trial, said
+from exercises.trial.result import said
+from exercises.trial.trial import Answer, Kind, Trial
 from synth.base.words import Say, Template
 
 SPEAKERS = ("invented speakers", None)

@@ -28,8 +28,9 @@ from exercises.logbook.store import Logbook
 from exercises.trial.answers import parse_value
 from exercises.trial.kept.record import TrialRecord, record
 from exercises.trial.kept.record import kept as kept_result
+from exercises.trial.result import Result
 from exercises.trial.side_task import busy_result, mark_side
-from exercises.trial.trial import LOST_COUNT, Answer, Kind, Result, Trial
+from exercises.trial.trial import LOST_COUNT, Answer, Kind, Trial
 from synth.base.errors import Trouble
 from synth.base.words import Say
 from synth.device.clock import now_s, utc_now

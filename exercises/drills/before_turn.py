@@ -11,8 +11,9 @@ from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Music, Rung
 from exercises.forms.signs import turn_marks
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.timing.offset import Offset
+from exercises.trial.result import Result
 from exercises.trial.sheet_marks import Shape, SheetMark, SheetMarks
-from exercises.trial.trial import Answer, Result, Trial
+from exercises.trial.trial import Answer, Trial
 from exercises.trial.verdict.press_verdict import PressWords
 from synth.base.words import Say, Template, plural
 from synth.score.arranging.arrangement import Arrangement

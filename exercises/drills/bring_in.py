@@ -9,8 +9,9 @@ from exercises.forms.pools import EARLY_OR_LATE, FOURS, TAKING_TURNS
 from exercises.forms.press_drill import PressDrill, entry_marks
 from exercises.forms.rungs import BARE, SHEET, VOICE_AND_SHEET, Music, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
+from exercises.trial.result import Result
 from exercises.trial.sheet_marks import SheetMarks
-from exercises.trial.trial import Answer, Part, Result, Trial
+from exercises.trial.trial import Answer, Part, Trial
 from exercises.trial.verdict.press_verdict import PressWords
 from synth.base.arrays import Seconds
 from synth.base.words import Template

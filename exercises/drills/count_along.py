@@ -8,7 +8,8 @@ from exercises.forms.drill import Drill
 from exercises.forms.pools import EARLY_OR_LATE, FOURS, HALF_TIMES, TAKING_TURNS
 from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Music, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
-from exercises.trial.trial import Answer, Kind, Result, Trial
+from exercises.trial.result import Result
+from exercises.trial.trial import Answer, Kind, Trial
 from synth.base.words import Template
 from synth.score.arranging.arrangement import Arrangement
 from synth.score.arranging.source import Source

@@ -9,8 +9,9 @@ from exercises.forms.pools import TAKING_TURNS
 from exercises.forms.rungs import Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.trial.replay import Version, both
+from exercises.trial.result import Result
 from exercises.trial.sheet_marks import Shape, SheetMark, SheetMarks
-from exercises.trial.trial import Answer, Choice, Kind, Part, Result, Trial
+from exercises.trial.trial import Answer, Choice, Kind, Part, Trial
 from synth.base.arrays import Seconds
 from synth.base.words import Say, Template
 from synth.score.arranging.arrangement import Arrangement, arrange

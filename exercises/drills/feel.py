@@ -10,8 +10,9 @@ from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.forms.told_drill import ToldDrill
 from exercises.trial.habit import Habit, Pattern
 from exercises.trial.replay import Version, both
+from exercises.trial.result import Result, TapMarks
 from exercises.trial.sheet_marks import YOUR_ANSWER, Shape, SheetMark, SheetMarks
-from exercises.trial.trial import Answer, Choice, Help, Kind, Part, Result, TapMarks, Trial
+from exercises.trial.trial import Answer, Choice, Help, Kind, Part, Trial
 from exercises.trial.versions import VERSION
 from synth.base.arrays import Seconds
 from synth.base.errors import Trouble

@@ -12,8 +12,9 @@ from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.timing.offset import Offset, offset
 from exercises.timing.window import window_s
 from exercises.trial.answers import parse_value
+from exercises.trial.result import Result
 from exercises.trial.sheet_marks import YOURS, Shape, SheetMark, SheetMarks
-from exercises.trial.trial import Answer, Choice, Help, Kind, Result, Trial
+from exercises.trial.trial import Answer, Choice, Help, Kind, Trial
 from synth.base.arrays import Ints, Seconds
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template

@@ -11,8 +11,9 @@ from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Music, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.timing.window import row_near
 from exercises.trial.replay import Version, both
+from exercises.trial.result import Result
 from exercises.trial.sheet_marks import YOURS, Shape, SheetMark, SheetMarks
-from exercises.trial.trial import Answer, Choice, Kind, Part, Result, Trial
+from exercises.trial.trial import Answer, Choice, Kind, Part, Trial
 from synth.base.words import Say, Template, plural
 from synth.score.arranging.arrangement import Arrangement
 from synth.score.arranging.source import Source

@@ -8,8 +8,9 @@ from exercises.forms.choice_drill import ChoiceDrill
 from exercises.forms.pools import FOURS, MIXED
 from exercises.forms.rungs import Rung, pick_rung
 from exercises.forms.tap_drill import LEAD_IN_S
+from exercises.trial.result import Result
 from exercises.trial.sheet_marks import YOUR_ANSWER, Shape, SheetMark, SheetMarks, whole_bars_s
-from exercises.trial.trial import Answer, Help, Kind, Result, Trial
+from exercises.trial.trial import Answer, Help, Kind, Trial
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
 from synth.score.arranging.arrangement import Arrangement

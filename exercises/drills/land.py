@@ -15,8 +15,9 @@ from exercises.forms.press_drill import PressDrill, entry_marks
 from exercises.forms.rungs import SHEET, VOICE_AND_SHEET, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.timing.offset import Offset
+from exercises.trial.result import Result
 from exercises.trial.sheet_marks import Shape, SheetMark, SheetMarks
-from exercises.trial.trial import Answer, Part, Result, Trial
+from exercises.trial.trial import Answer, Part, Trial
 from exercises.trial.verdict.press_verdict import PressWords, press_verdict
 from synth.base.arrays import Seconds
 from synth.base.words import Say, Template

@@ -9,8 +9,9 @@ from exercises.forms.pools import FOURS, MIXED
 from exercises.forms.rungs import Music, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.trial.replay import OTHERS, Version, both
+from exercises.trial.result import Result
 from exercises.trial.sheet_marks import YOUR_ANSWER, Shape, SheetMark, SheetMarks
-from exercises.trial.trial import Answer, Choice, Help, Kind, Part, Result, Trial
+from exercises.trial.trial import Answer, Choice, Help, Kind, Part, Trial
 from synth.base.words import Say, Template, plural
 from synth.score.arranging.arrangement import Arrangement
 from synth.score.arranging.source import Source

@@ -10,8 +10,9 @@ from exercises.forms.press_drill import PressDrill
 from exercises.forms.rungs import Much, Rung
 from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.timing.offset import Offset
+from exercises.trial.result import Result
 from exercises.trial.sheet_marks import Shape, SheetMark, SheetMarks
-from exercises.trial.trial import Answer, Help, Result, Trial
+from exercises.trial.trial import Answer, Help, Trial
 from synth.base.words import Say, Template
 from synth.score.arranging.arrangement import Arrangement
 from synth.score.arranging.source import Source

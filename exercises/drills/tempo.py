@@ -10,7 +10,8 @@ from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.forms.told_drill import ToldDrill
 from exercises.trial.habit import Habit, Pattern
 from exercises.trial.replay import Version, both
-from exercises.trial.trial import Answer, Kind, Part, TapMarks, Trial
+from exercises.trial.result import TapMarks
+from exercises.trial.trial import Answer, Kind, Part, Trial
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
 from synth.score.arranging.arrangement import Arrangement

@@ -3,7 +3,8 @@
 from exercises.forms.drill import Drill
 from exercises.forms.rungs import R
 from exercises.trial.answers import parse_value
-from exercises.trial.trial import Answer, Result, Trial
+from exercises.trial.result import Result
+from exercises.trial.trial import Answer, Trial
 from synth.base.errors import Trouble
 from synth.base.words import Say
 

@@ -18,8 +18,9 @@ from exercises.forms.old_rungs import row_of
 from exercises.forms.on_records import on_records
 from exercises.forms.rungs import R, pick_rung
 from exercises.trial.replay import COMPARED, Version
+from exercises.trial.result import Result
 from exercises.trial.sheet_marks import SheetMarks
-from exercises.trial.trial import LOST_COUNT, Answer, Kind, Result, Rule, Trial
+from exercises.trial.trial import LOST_COUNT, Answer, Kind, Rule, Trial
 from synth.base.arrays import Seconds
 from synth.base.border import Unfit, fitted
 from synth.base.draws import seeded

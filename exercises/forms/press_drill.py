@@ -10,8 +10,9 @@ from exercises.forms.drill import Drill
 from exercises.forms.rungs import R
 from exercises.timing.offset import Offset, offset
 from exercises.timing.window import window_s
+from exercises.trial.result import Result
 from exercises.trial.sheet_marks import Shape, SheetMark
-from exercises.trial.trial import Answer, Kind, Result, Trial
+from exercises.trial.trial import Answer, Kind, Trial
 from exercises.trial.verdict.press_verdict import SILENT, PressWords, press_verdict
 from synth.base.arrays import Seconds
 from synth.base.words import Say, Template

@@ -14,8 +14,9 @@ from exercises.forms.choice_drill import ChoiceDrill
 from exercises.forms.drill import promised
 from exercises.forms.rungs import Rung
 from exercises.forms.tap_drill import LEAD_IN_S
+from exercises.trial.result import Result
 from exercises.trial.sheet_marks import SILENCE, YOURS, Shape, SheetMark, SheetMarks, continued
-from exercises.trial.trial import Answer, Choice, Help, Kind, Result, Trial
+from exercises.trial.trial import Answer, Choice, Help, Kind, Trial
 from synth.base.words import Say, Template
 from synth.score.arranging.arrangement import Arrangement
 from synth.score.arranging.source import Source

@@ -9,7 +9,8 @@ from exercises.forms.drill import Drill, promised
 from exercises.forms.rungs import R
 from exercises.trial.habit import Habit, Pattern, habit
 from exercises.trial.marking import counted_taps, mark_taps, tap_score
-from exercises.trial.trial import Answer, Kind, Result, TapMarks, Trial
+from exercises.trial.result import Result, TapMarks
+from exercises.trial.trial import Answer, Kind, Trial
 from exercises.trial.verdict.tap_verdict import TapWords, tap_verdict, tapped_bar_s
 from synth.base.arrays import Seconds
 from synth.base.words import Say

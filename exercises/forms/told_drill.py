@@ -5,7 +5,8 @@ from exercises.forms.rungs import R
 from exercises.trial.answers import parse_value
 from exercises.trial.habit import Habit, Pattern, habit
 from exercises.trial.marking import counted_taps, mark_taps, tap_score
-from exercises.trial.trial import Answer, Kind, Result, TapMarks, Trial
+from exercises.trial.result import Result, TapMarks
+from exercises.trial.trial import Answer, Kind, Trial
 from exercises.trial.verdict.tap_verdict import TapWords, how_they_lay, tap_verdict, with_extra
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template

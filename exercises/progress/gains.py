@@ -17,7 +17,8 @@ from exercises.logbook.store import Logbook
 from exercises.progress.overview import rungs_between
 from exercises.trial.kept.record import when_day
 from exercises.trial.modes import Mode
-from exercises.trial.trial import Result, Trial
+from exercises.trial.result import Result
+from exercises.trial.trial import Trial
 from synth.base.words import Say, Template
 
 RIGHT = Template("gains.right", "{right} of {asked} right this time.")

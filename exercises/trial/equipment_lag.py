@@ -18,7 +18,8 @@ from exercises.timing.dependence import half_width
 from exercises.timing.matching import match
 from exercises.timing.window import window_s
 from exercises.trial.habit import asked_for
-from exercises.trial.trial import Answer, Result, Trial
+from exercises.trial.result import Result
+from exercises.trial.trial import Answer, Trial
 from synth.base.words import Template
 
 DRILLS = ("beat", "one")

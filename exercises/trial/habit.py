@@ -13,7 +13,7 @@ import numpy.typing as npt
 
 from exercises.timing.circular import angles, direction
 from exercises.timing.drift import Drift, own_drift
-from exercises.trial.trial import TapMarks
+from exercises.trial.result import TapMarks
 from synth.base.arrays import Ints, Seconds
 from synth.score.metre import Count
 

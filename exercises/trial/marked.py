@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 
 from exercises.trial.marking import FEWEST_HITS
-from exercises.trial.trial import Answer, Result, Trial
+from exercises.trial.result import Result
+from exercises.trial.trial import Answer, Trial
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -10,7 +10,7 @@ from exercises.timing.drift import drift
 from exercises.timing.matching import match
 from exercises.timing.window import window_s
 from exercises.trial.habit import beat_shares
-from exercises.trial.trial import TapMarks
+from exercises.trial.result import TapMarks
 from synth.base.arrays import Seconds
 from synth.score.metre import Count
 

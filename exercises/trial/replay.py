@@ -14,7 +14,8 @@ from typing import TYPE_CHECKING, TypeVar
 import numpy as np
 
 from exercises.timing.window import window_s
-from exercises.trial.trial import Answer, Part, Result, Trial, kit
+from exercises.trial.result import Result
+from exercises.trial.trial import Answer, Part, Trial, kit
 from synth.base.arrays import Ints, Samples
 from synth.base.words import Say, Template
 from synth.score.arranging.arrangement import Arrangement

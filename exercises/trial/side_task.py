@@ -15,7 +15,8 @@ from enum import StrEnum
 
 import numpy as np
 
-from exercises.trial.trial import LOST_COUNT, Result, Trial
+from exercises.trial.result import Result
+from exercises.trial.trial import LOST_COUNT, Trial
 from synth.base.draws import seeded
 from synth.base.words import Say, Template
 

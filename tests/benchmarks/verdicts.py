@@ -19,7 +19,8 @@ from app.demo.simulated import LEARNERS, simulate
 from exercises.drills import drills, marked_drills
 from exercises.timing.drift import HEARD_SHARE
 from exercises.trial.habit import asked_for
-from exercises.trial.trial import LOST_COUNT, Answer, Kind, Result, Trial
+from exercises.trial.result import Result
+from exercises.trial.trial import LOST_COUNT, Answer, Kind, Trial
 
 MANY, SEED, UNCERTAINTY_MS = 60, 5, 3.0
 COUNTS = re.compile(r"(\d+) of (\d+)\b")

@@ -12,7 +12,8 @@ from app.practice.trial.next_trial import Wish
 from exercises.drills import drills
 from exercises.learner.placement import LONGEST_S, DrillRung, Placement
 from exercises.learner.stored_levels import LearnerLevels
-from exercises.trial.trial import Kind, Result, Trial
+from exercises.trial.result import Result
+from exercises.trial.trial import Kind, Trial
 
 
 def first_of_all() -> DrillRung:

@@ -16,7 +16,8 @@ from exercises.learner.chosen import NOTHING_CHOSEN, Chosen
 from exercises.learner.placement import DrillRung
 from exercises.learner.plan import USUAL_MIN
 from exercises.progress.gains import tally
-from exercises.trial.trial import Result, Trial
+from exercises.trial.result import Result
+from exercises.trial.trial import Trial
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
 from synth.base.working import submitted

@@ -19,8 +19,9 @@ from exercises.logbook.store import Logbook
 from exercises.timing.window import window_s
 from exercises.trial.kept.record import TrialRecord
 from exercises.trial.marked import Marked
+from exercises.trial.result import Result
 from exercises.trial.side_task import Key, SideTask
-from exercises.trial.trial import Answer, Kind, Result, Trial
+from exercises.trial.trial import Answer, Kind, Trial
 from synth.base.arrays import Samples, Seconds
 from synth.base.errors import Trouble
 from synth.base.words import Say

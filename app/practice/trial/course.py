@@ -3,7 +3,8 @@
 from typing import ClassVar, Protocol
 
 from app.practice.trial.next_trial import Wish
-from exercises.trial.trial import Result, Trial
+from exercises.trial.result import Result
+from exercises.trial.trial import Trial
 
 
 class Course(Protocol):

@@ -7,7 +7,8 @@ from app.practice.trial.saving import Saving
 from exercises.logbook.store import Logbook
 from exercises.trial.equipment_lag import FIGURE, LagWatch, excused, excused_kept
 from exercises.trial.kept.record import TrialRecord, kept
-from exercises.trial.trial import Answer, Result, Trial
+from exercises.trial.result import Result
+from exercises.trial.trial import Answer, Trial
 from synth.base.errors import Trouble
 from synth.base.words import Say
 

@@ -8,7 +8,8 @@ from app.practice.trial.replaying import Replaying, replaying
 from exercises.logbook.old_trials.again import file_of, marked_again, opened, with_sound
 from exercises.trial.kept.record import TrialRecord
 from exercises.trial.marked import Marked
-from exercises.trial.trial import Answer, Result, Trial
+from exercises.trial.result import Result
+from exercises.trial.trial import Answer, Trial
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template
 from synth.base.working import submitted

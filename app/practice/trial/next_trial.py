@@ -9,8 +9,9 @@ from app.practice.trial.replaying import Replaying, replaying
 from exercises.drills import drill
 from exercises.forms.drill import SAME_KITS_TO
 from exercises.trial.modes import Mode, in_mode
+from exercises.trial.result import Result
 from exercises.trial.side_task import SideTask, Task
-from exercises.trial.trial import Answer, Result, Trial
+from exercises.trial.trial import Answer, Trial
 from synth.base.arrays import Samples
 from synth.device.playback import Player
 from synth.recording.source import RecordingSource

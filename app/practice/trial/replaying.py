@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from app.practice.trial.first_sound import skipped_s
 from exercises.drills import drill
 from exercises.trial.replay import Replay, Version, compared, with_taps
-from exercises.trial.trial import Answer, Result, Trial
+from exercises.trial.result import Result
+from exercises.trial.trial import Answer, Trial
 from synth.base.arrays import Samples
 from synth.base.working import submitted
 from synth.device.playback import Player

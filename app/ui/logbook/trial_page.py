@@ -23,7 +23,7 @@ from app.ui.widgets.sheet.count_sheet import CountSheet
 from app.ui.widgets.sheet.timing_strip import TimingStrip
 from exercises.drills import drill, rung_now
 from exercises.trial.kept.record import TrialRecord
-from exercises.trial.trial import said
+from exercises.trial.result import said
 from synth.base.errors import Trouble
 from synth.device.faults import from_kept
 

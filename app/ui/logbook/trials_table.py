@@ -14,7 +14,7 @@ from app.ui.widgets.rows_table import RowsModel, RowsTable
 from exercises.drills import drills, rung_now
 from exercises.trial.kept.record import TrialRecord
 from exercises.trial.marking import FEWEST_HITS
-from exercises.trial.trial import said
+from exercises.trial.result import said
 from synth.base.words import Say
 from synth.device.faults import from_kept
 

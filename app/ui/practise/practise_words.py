@@ -16,7 +16,7 @@ from exercises.drills import drill
 from exercises.forms.drill import INTRODUCTION
 from exercises.learner.level import TOLD_FROM
 from exercises.progress.gains import Tally, comes_back, last_time, stands
-from exercises.trial.trial import Result, said
+from exercises.trial.result import Result, said
 from exercises.trial.verdict.bias_and_spread import in_words
 from synth.base.errors import Trouble
 

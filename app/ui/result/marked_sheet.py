@@ -6,8 +6,9 @@ from app.ui.widgets.sheet.count_sheet import CountSheet, Mark
 from app.ui.widgets.sheet.timing_strip import TimingStrip
 from exercises.drills import drill
 from exercises.trial.marked import Marked
+from exercises.trial.result import Result
 from exercises.trial.sheet_marks import SheetMarks
-from exercises.trial.trial import Answer, Kind, Result, Trial
+from exercises.trial.trial import Answer, Kind, Trial
 
 
 def draw_marked(sheet: CountSheet, strip: TimingStrip, marked: Marked) -> None:

@@ -9,7 +9,8 @@ from app.ui.base.words import spoken
 from app.ui.widgets.controls import label, named
 from app.ui.widgets.flow import Flow
 from exercises.trial.replay import IT_WAS, YOU_SAID, Version
-from exercises.trial.trial import LOST_COUNT, Result, Trial
+from exercises.trial.result import Result
+from exercises.trial.trial import LOST_COUNT, Trial
 
 # Choices of a question that are heard one after the other.
 MOST = 4

@@ -17,8 +17,9 @@ from exercises.timing.drift import HEARD_TEMPO_SHARE
 from exercises.timing.window import row_near, window_s
 from exercises.trial.habit import asked_for
 from exercises.trial.marking import mark_taps, tap_score
+from exercises.trial.result import Result, TapMarks
 from exercises.trial.sheet_marks import SILENCE, Shape, SheetMark, SheetMarks
-from exercises.trial.trial import Answer, Kind, Result, TapMarks, Trial
+from exercises.trial.trial import Answer, Kind, Trial
 from exercises.trial.verdict.tap_verdict import SILENT, beat_name, timing
 from synth.base.arrays import Seconds
 from synth.base.words import Say, Template, plural

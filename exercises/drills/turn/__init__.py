@@ -13,8 +13,9 @@ from exercises.forms.tap_drill import LEAD_IN_S
 from exercises.timing.offset import Offset, offset
 from exercises.trial.habit import asked_for
 from exercises.trial.marking import mark_taps, tap_score
+from exercises.trial.result import Result, TapMarks
 from exercises.trial.sheet_marks import SheetMarks
-from exercises.trial.trial import Answer, Kind, Result, TapMarks, Trial
+from exercises.trial.trial import Answer, Kind, Trial
 from exercises.trial.verdict.tap_verdict import with_extra
 from synth.base.arrays import Seconds
 from synth.base.words import Say, Template, plural

@@ -14,8 +14,9 @@ import numpy as np
 import exercises.trial.equipment_lag  # noqa: F401 - the verdict of a record may have its sentences
 from exercises.trial.kept.truth import KeptTruth, truth_of
 from exercises.trial.modes import Mode
+from exercises.trial.result import Result
 from exercises.trial.side_task import Key, SideTask
-from exercises.trial.trial import Answer, Result, Trial
+from exercises.trial.trial import Answer, Trial
 from synth.base.arrays import Ints
 
 DAY_S, DAY_MIN = 86_400.0, 1_440

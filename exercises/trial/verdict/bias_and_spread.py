@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from exercises.trial.marking import FEWEST_HITS
-from exercises.trial.trial import TapMarks
+from exercises.trial.result import TapMarks
 from synth.base.words import Say, Template
 
 # Most ms by which most people tap early: see the help's page "habit".

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from exercises.timing.drift import HEARD_SHARE, HEARD_TEMPO_SHARE, Drift
 from exercises.trial.habit import Habit, Pattern, enough_hit, too_many
-from exercises.trial.trial import TapMarks
+from exercises.trial.result import TapMarks
 from synth.base.words import Say, Template, plural
 from synth.score.arranging.cues import DRUMS, MUSIC, Cue
 

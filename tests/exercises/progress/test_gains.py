@@ -25,7 +25,8 @@ from exercises.progress.gains import (
 )
 from exercises.progress.overview import ladder
 from exercises.trial.kept.record import record
-from exercises.trial.trial import Answer, Result
+from exercises.trial.result import Result
+from exercises.trial.trial import Answer
 
 NOW = datetime(2030, 1, 1, 12, 0, tzinfo=UTC)
 

@@ -9,7 +9,7 @@ import pytest
 from app.demo.simulated import simulate
 from exercises.drills import drill, drills
 from exercises.trial.kept.trial_file import read_trial, trial_from_json
-from exercises.trial.trial import Answer, Part, Result
+from exercises.trial.trial import Answer, Part
 from synth.base.errors import Trouble
 from tests.rows import walk
 
@@ -175,8 +175,3 @@ def test_values_cannot_be_changed_afterwards(trial):
     for row in (trial.targets_s, Answer(np.array([1.0])).taps_s):
         with pytest.raises(ValueError, match="read-only"):
             row[0] = 0
-
-
-def test_a_score_beyond_one_is_refused():
-    with pytest.raises(ValueError, match="score"):
-        Result("one", 1, 1, None, 1.5, ())

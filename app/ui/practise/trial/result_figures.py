@@ -17,7 +17,7 @@ from app.ui.widgets.flow import Flow
 from app.ui.widgets.sheet.count_sheet import shift_text
 from exercises.logbook.history import spreads
 from exercises.trial.marking import FEWEST_HITS
-from exercises.trial.trial import Result, TapMarks
+from exercises.trial.result import Result, TapMarks
 from synth.base.errors import Trouble
 
 # Results with a spread from which on its figures stand there at once.

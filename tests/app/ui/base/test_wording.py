@@ -9,7 +9,7 @@ import pytest
 
 import assets
 from exercises.drills import drills
-from exercises.trial.trial import Result, said
+from exercises.trial.result import Result, said
 from synth.base.words import Template, templates
 
 LONGEST = 25  # words of a sentence

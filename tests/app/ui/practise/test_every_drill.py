@@ -22,8 +22,9 @@ from exercises.drills import drills
 from exercises.forms.drill import INTRODUCTION
 from exercises.progress.gains import NEW_RUNG
 from exercises.trial.modes import Mode
+from exercises.trial.result import RIGHT, WRONG
 from exercises.trial.sheet_marks import Shape
-from exercises.trial.trial import RIGHT, WRONG, Kind
+from exercises.trial.trial import Kind
 from synth.device.stamps import StampClock
 from tests.app.windows import open_window
 

@@ -20,7 +20,8 @@ from app.ui.base.words import unbroken
 from app.ui.practise.plan.minutes import Minutes
 from app.ui.window import Window
 from exercises.drills import drill
-from exercises.trial.trial import RIGHT, WRONG, Kind
+from exercises.trial.result import RIGHT, WRONG
+from exercises.trial.trial import Kind
 from synth.device.faults import Fault, FaultKind
 from synth.device.stamps import StampClock
 from tests.app.ui.practise.test_every_drill import answer_by_keys, tick
