@@ -24,6 +24,8 @@ from app.ui.dress import apply
 from exercises.logbook.store import Logbook
 from tests.app.silent import SilentMix, SilentPlayer, silence
 
+LIGHT = Settings(theme="light")
+
 
 @pytest.fixture
 def player() -> SilentPlayer:
@@ -77,11 +79,11 @@ def _garbage(qapp, _fonts):
     gc.disable()
     QLocale.setDefault(QLocale.c())  # whatever language the test before has spoken
     # In light colours at 100 %: a window that is dressed anew while it is shown keeps heights of before for a while.
-    apply(Settings(theme="light"))
+    apply(LIGHT)
     yield
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
     collect_due()
-    apply(Settings(theme="light"))  # here, where no window is left that would be dressed anew
+    apply(LIGHT)  # here, where no window is left that would be dressed anew
 
 
 @pytest.fixture(autouse=True)

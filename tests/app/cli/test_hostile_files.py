@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.hostile.surfaces import SURFACES, tried
+from tests.hostile.surfaces import SURFACES, the_page, tried
 from tests.hostile.world import World, draw_of
 
 SEED = 7
@@ -36,6 +36,8 @@ def made(tmp_path_factory):
     """A learner's folders."""
     with World(tmp_path_factory.mktemp("hostile") / "world") as world:
         yield world
+    the_page().deleteLater()  # else it is dressed anew with whatever window comes after it
+    the_page.cache_clear()
 
 
 @pytest.fixture
