@@ -94,6 +94,7 @@ def test_without_the_process_the_program_goes_on(rendering):
     assert rendering.process is None
 
 
+@pytest.mark.usefixtures("unheard")
 def test_the_next_trial_is_the_expected_one_where_the_wish_stays():
     """While one trial is heard, the rungs that may come are rendered with the seed of the next."""
     noting, seeds, later = Noting(), iter(range(100)), Later()
@@ -111,6 +112,7 @@ def test_the_next_trial_is_the_expected_one_where_the_wish_stays():
     assert ahead.take(replace(WISH, rung=6), RATE).trial.seed == seed
 
 
+@pytest.mark.usefixtures("unheard")
 def test_a_seed_that_was_asked_for_is_not_rendered_beforehand():
     noting, later = Noting(), Later()
     ahead = Ahead(lambda: 1, later, noting)
@@ -124,6 +126,7 @@ def test_a_seed_that_was_asked_for_is_not_rendered_beforehand():
 
 
 @pytest.mark.proof
+@pytest.mark.usefixtures("unheard")
 @pytest.mark.parametrize("chosen", [None, 3])
 def test_what_comes_after_either_answer_was_expected(practice, player, chosen):
     """By the levels one or two rungs; the rung that was chosen by hand alone."""
