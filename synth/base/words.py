@@ -12,6 +12,7 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, is_dataclass
 from dataclasses import fields as dataclass_fields
+from functools import cache
 from types import MappingProxyType, ModuleType
 from typing import Any
 
@@ -133,9 +134,10 @@ NOW = dict(REWORDED)
 PAIR = Template("pair", "{first}; {rest}")
 
 
-def fields(text: str) -> set[str]:
+@cache  # asked twice of each sentence that is said; there are some thousand templates
+def fields(text: str) -> frozenset[str]:
     """Names of the fields of a template's text."""
-    return {found[1] for found in PARTS.finditer(text) if found[1]}
+    return frozenset(found[1] for found in PARTS.finditer(text) if found[1])
 
 
 def templates(module: ModuleType) -> Iterator[Template]:
