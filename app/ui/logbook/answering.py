@@ -44,7 +44,7 @@ def read_page(logbook: Logbook, question: Question) -> Content:
         invented=invented(logbook, learner),
         trials=sum(each.trials for each in done.values()),
         places=ladder(levels, done),
-        latest=tuple(replace(each, learner=who.label) for each in latest),
+        latest=tuple(each if each.learner == who.label else replace(each, learner=who.label) for each in latest),
     )
     for name in {record.groove for record in page.latest}:
         groove_words(name)  # titles come from the grooves' files: read here, so that the window need not
