@@ -12,6 +12,7 @@ from app.session import Session
 from app.ui.base import theme
 from app.ui.dress import dress
 from app.ui.heading import PRACTISE
+from app.ui.widgets.screens import Screens
 from app.ui.window import Window
 
 
@@ -28,6 +29,16 @@ def open_window(qtbot, practice: Practice, size: tuple[int, int] | None = None, 
     window.activateWindow()
     qtbot.waitUntil(window.isActiveWindow)
     return window
+
+
+def open_alone(qtbot, stack: Screens, size: tuple[int, int]) -> None:
+    """Show screens as the window does, without the rest of it, which takes most of the time."""
+    dress(theme.LIGHT)
+    qtbot.addWidget(stack)
+    stack.resize(*size)
+    stack.show()
+    stack.activateWindow()
+    qtbot.waitUntil(stack.isActiveWindow)
 
 
 @contextmanager

@@ -8,15 +8,17 @@ from PySide6.QtWidgets import QApplication
 
 import synth.sound.loop
 from app.practice.board.board_phrase import Beside, FileRecord, Hear
-from app.ui.heading import BOARD
+from app.session import Session
 from app.ui.screens import board as board_module
+from app.ui.screens.board import BoardScreen
+from app.ui.widgets.screens import Screens
 from synth.base.words import say
 from synth.midi.writing import write_midi
 from synth.score.arranging.arrangement import arrange
 from synth.score.grooves import groove
 from synth.sound.kit import take_at
 from tests.app.later import Later
-from tests.app.windows import open_window
+from tests.app.windows import open_alone
 from tests.synth.recording.test_source import SOURCE
 
 SILENCE = take_at(np.zeros((480, 2), "f4"), 0.0, 48_000)
@@ -25,13 +27,12 @@ pytestmark = [pytest.mark.usefixtures("unheard"), pytest.mark.sampled(4)]
 
 
 @pytest.fixture
-def window(qtbot, practice):
-    return open_window(qtbot, practice, (900, 600), tab=BOARD)
-
-
-@pytest.fixture
-def screen(window):
-    return window.contents.board
+def screen(qtbot, practice):
+    stack = Screens()
+    screen = BoardScreen(Session(practice).board, stack)
+    stack.addWidget(screen)
+    open_alone(qtbot, stack, (900, 500))
+    return screen
 
 
 def press(qtbot, *keys: Qt.Key) -> None:
