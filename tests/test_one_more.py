@@ -87,7 +87,8 @@ def test_one_more_drill_and_one_more_groove_pass_every_test_that_goes_over_all(l
         str(path.relative_to(larger))
         for folder in FOLDERS
         for path in sorted((larger / "tests" / folder).rglob("test_*.py"))
-        if "drills()" in path.read_text() or "grooves()" in path.read_text()
+        if re.search(r"(drills|grooves)\(\)", text := path.read_text())
+        and ("pytestmark = pytest.mark.proof" not in text or "mark.sweep" in text)  # see ``slow``
     ]
     assert len(over_all) > 8
     drill = larger / "exercises" / "drills" / "sharp.py"

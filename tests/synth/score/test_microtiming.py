@@ -1,6 +1,6 @@
 """Hits of played genres lie beside the grid, those of programmed ones on it; the count knows nothing of either."""
 
-from functools import partial
+from functools import lru_cache, partial
 
 import numpy as np
 import pytest
@@ -19,6 +19,7 @@ PLAYED = sorted(name for name, groove in GROOVES.items() if groove.family in PLA
 SEEDS = range(24)
 
 
+@lru_cache(maxsize=len(SEEDS))
 def record(name, seed=0, **more):
     """Without fills, which no groove shifts."""
     return arrange(
@@ -26,10 +27,10 @@ def record(name, seed=0, **more):
     )
 
 
-def drawn_ms(name, of):
-    """Shifts of the hits of ``SEEDS`` records for which ``of`` (record, voice) holds, less what the groove shifts."""
+def drawn_ms(name, of, seeds=SEEDS):
+    """Shifts of the hits of records of the seeds for which ``of`` (record, voice) holds, less what the groove shifts."""
     found = []
-    for seed in SEEDS:
+    for seed in seeds:
         made = record(name, seed)
         for voice, drum in enumerate(made.hits.voices):
             rows = (made.hits.voice == voice) & of(made, drum) & (made.hits.grid_s > 0.05)
@@ -63,7 +64,10 @@ def test_kicks_on_beats_lie_around_the_grid_and_the_rest_varies_more(name):
 @pytest.mark.sweep
 @pytest.mark.parametrize("name", sorted(set(GROOVES) - set(PLAYED)))
 def test_what_is_programmed_lies_on_the_grid(name):
-    assert not drawn_ms(name, lambda made, drum: np.full(len(made.hits), drum in DRUMS)).round(9).any()
+    """Every hit of it, so that three records show what any would."""
+    drums = drawn_ms(name, lambda made, drum: np.full(len(made.hits), drum in DRUMS), SEEDS[:3])
+    assert len(drums) > 100
+    assert not drums.round(9).any()
 
 
 def test_one_and_three_are_shifted_alike():

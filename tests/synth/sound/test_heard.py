@@ -99,12 +99,12 @@ def test_a_second_renderer_has_the_same_onsets(name: str) -> None:
     """
     pytest.importorskip("fluidsynth", reason="libfluidsynth is not installed", exc_type=ImportError)
     groove = GROOVES[name]
-    record = arrange(groove, tempo_bpm=groove.usual_tempo_bpm, form="intro:4,verse:4", seed=2)
+    record = arrange(groove, tempo_bpm=groove.usual_tempo_bpm, form="verse:4", seed=2)
     found = second_renderer(record, OTHER_KIT)
     assert {"kick", "closed_hat"} <= set(found)
     assert {"snare", "clap"} & set(found)
     theirs_s, ours_s = (np.concatenate([pair[at] for pair in found.values()]) for at in (0, 1))
-    assert len(theirs_s) > 60
+    assert len(theirs_s) > 30
     assert np.abs(theirs_s - np.median(theirs_s)).max() <= 0.002
     assert np.abs(ours_s - np.median(ours_s)).max() <= 0.0005
 

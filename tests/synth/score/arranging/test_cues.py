@@ -54,7 +54,7 @@ def test_kick_and_backbeat_tell_the_one_where_the_file_has_them_so(name):
 def test_the_deep_drum_is_deeper_in_the_sound_where_it_tells(name):
     """Energy below 120 Hz in 100 ms from the one and from each other beat on, bars with a crash left out."""
     pattern = groove(name, [])
-    made = record(pattern, form="verse:16")
+    made = record(pattern, form="verse:8")
     low = sosfiltfilt(LOW, mixdown(made, KIT).mean(axis=1))
     count, hits = made.count, made.hits
     crashed = np.searchsorted(count.beats_s, hits.only("crash").grid_s + 0.01) - 1
