@@ -28,7 +28,7 @@ def record(name, seed=0, **more):
 
 
 def drawn_ms(name, of, seeds=SEEDS):
-    """Shifts of the hits of records of the seeds for which ``of`` (record, voice) holds, less what the groove shifts."""
+    """Shifts of the hits of these records for which ``of`` (record, voice) holds, less what the groove shifts."""
     found = []
     for seed in seeds:
         made = record(name, seed)
