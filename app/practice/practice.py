@@ -29,7 +29,6 @@ from exercises.trial.answers import parse_value
 from exercises.trial.kept.record import TrialRecord, record
 from exercises.trial.kept.record import kept as kept_result
 from exercises.trial.result import Result
-from exercises.trial.side_task import busy_result, mark_side
 from exercises.trial.trial import LOST_COUNT, Answer, Kind, Trial
 from synth.base.errors import Trouble
 from synth.base.words import Say
@@ -50,6 +49,7 @@ class Practice:
     ``logbook`` is ``None`` if nothing can be saved; ``notices`` then say so. ``course`` chooses the next trial;
     ``wish`` is the choice by hand and ``day`` today's plan, whether followed or not. ``simulated``: the answers are
     not a person's. ``records`` are the learner's own. ``making``: the next trial sounds as soon as it is made.
+    ``voids`` counts the void trials of the sitting.
     """
 
     equipment: Equipment
@@ -66,9 +66,8 @@ class Practice:
     notices: list[Say] = field(default_factory=list)
     attempt: Attempt | None = None
     making: bool = False
+    voids: Voids = field(default_factory=Voids)
     _saving: Saving = field(default_factory=Saving)
-    _voids: Voids = field(default_factory=Voids)
-    _untapped: bool = False
     _introduced: set[str] = field(default_factory=set)
     _lags: EquipmentLags = field(init=False)
     _levels: CurrentLevels = field(default_factory=CurrentLevels)
@@ -339,7 +338,7 @@ class Practice:
             return
         attempt.end_sound()
         self.notices = lasting(self.notices)
-        self._voids.whole()
+        self.voids.whole()
         if attempt.asks is not Kind.NONE:
             attempt.phase = Phase.ASKING
         elif attempt.trial.kind is Kind.NONE:
@@ -363,18 +362,11 @@ class Practice:
             attempt.take_inputs()
             attempt.end_sound()
             self.player.stop()
-        self._untapped = False
+        self.voids.untapped = False
         self._mark(attempt, Answer(taps_s=attempt.heard_s, value=LOST_COUNT))
 
     def _mark(self, attempt: Attempt, answer: Answer) -> None:
-        trial, equipment = attempt.trial, self.equipment
-        attempt.calibrated = equipment.calibrated(attempt.taps)
-        attempt.mouse_is_not = equipment.mouse_alone_is_not(attempt.taps)
-        result = drill(trial.drill).mark(
-            trial, answer, uncertainty_ms=attempt.uncertainty_ms(), calibrated=attempt.calibrated
-        )
-        if attempt.side is not None:
-            result = busy_result(result, mark_side(attempt.side, attempt.side_answers))
+        trial, result = attempt.trial, attempt.mark(answer)
         made = self._record(attempt, answer, result, None)
         if attempt.side is None and (found := self._lags.excuse(self.logbook, trial, answer, result, made)):
             result, made, trouble = found
@@ -435,7 +427,7 @@ class Practice:
 
         Keys and mouse work, since one of them starts every trial.
         """
-        before, self._untapped = self._untapped, not attempt.taps
+        before, self.voids.untapped = self.voids.untapped, not attempt.taps
         if attempt.taps or (not (why := self.equipment.silent_inputs()) and before):
             return False
         attempt.end_sound()
@@ -446,7 +438,7 @@ class Practice:
     def _void(self, attempt: Attempt, faults: tuple[Fault, ...]) -> None:
         attempt.end_sound(void=True)
         self._keep_void(attempt, faults)
-        self.notices = [self._voids.broken(faults), *lasting(self.notices)]
+        self.notices = [self.voids.broken(faults), *lasting(self.notices)]
 
     def _keep_void(self, attempt: Attempt, faults: tuple[Fault, ...]) -> None:
         self.player.stop()

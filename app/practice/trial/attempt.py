@@ -20,7 +20,7 @@ from exercises.timing.window import window_s
 from exercises.trial.kept.record import TrialRecord
 from exercises.trial.marked import Marked
 from exercises.trial.result import Result
-from exercises.trial.side_task import Key, SideTask
+from exercises.trial.side_task import Key, SideTask, busy_result, mark_side
 from exercises.trial.trial import Answer, Kind, Trial
 from synth.base.arrays import Samples, Seconds
 from synth.base.errors import Trouble
@@ -223,6 +223,15 @@ class Attempt:
             with suppress(Trouble):  # reported when the levels are read next
                 self.news = levels.news(logbook, learner, drill(self.trial.drill))
         return self.news is not None
+
+    def mark(self, answer: Answer) -> Result:
+        """Mark an answer, and the side task with it; note what the equipment's calibrations allow to tell."""
+        self.calibrated = self.equipment.calibrated(self.taps)
+        self.mouse_is_not = self.equipment.mouse_alone_is_not(self.taps)
+        result = drill(self.trial.drill).mark(
+            self.trial, answer, uncertainty_ms=self.uncertainty_ms(), calibrated=self.calibrated
+        )
+        return result if self.side is None else busy_result(result, mark_side(self.side, self.side_answers))
 
     def uncertainty_ms(self) -> float:
         """Uncertainty of a tap's time in ms, 95 % (see ``Equipment``)."""

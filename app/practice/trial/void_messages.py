@@ -51,10 +51,11 @@ IN_A_ROW, IN_ALL = 2, 3
 
 @dataclass(slots=True)
 class Voids:
-    """Counts of void trials in a sitting: in all, and in a row."""
+    """Counts of void trials in a sitting: in all, and in a row; ``untapped``: nobody tapped in the last trial."""
 
     in_all: int = 0
     in_a_row: int = 0
+    untapped: bool = False
 
     def whole(self) -> None:
         """Count a trial that was heard to its end."""

@@ -77,7 +77,7 @@ def hidden(window: Window, player: SilentPlayer, drill: str) -> list[str]:
     assert practice.phase is Phase.SOUNDING
     found += below(window)
     if practice.attempt.asks is not Kind.NONE:
-        practice._untapped = True  # a trial without taps is asked about too
+        practice.voids.untapped = True  # a trial without taps is asked about too
         player.now_s = player.start_s + practice.attempt.trial_end_s() + 0.001
         screen.tick()
         assert practice.phase is Phase.ASKING
