@@ -15,6 +15,7 @@ from app.inputs.moved_output import OF_OUTPUT, MovedOutput
 from app.learner_settings import keep_choices, of_learner, present
 from app.logfile import LogFile, log, log_path
 from app.practice.kept_wish import kept_wish, wish_left
+from app.practice.learner.present_learner import PresentLearner
 from app.practice.learners import change as change_learner
 from app.practice.learners import everyone
 from app.practice.pause import Sitting
@@ -28,7 +29,8 @@ from app.practice.trial.void_messages import CLOSED
 from app.settings import Keeper, Loaded, Settings, load, settings_path
 from exercises.logbook.copies import daily_copy
 from exercises.logbook.health import seal
-from exercises.logbook.joining import add, learner, rename
+from exercises.logbook.joining import add, rename
+from exercises.logbook.joining import learner as found_learner
 from exercises.logbook.learners import good_name, one_of
 from exercises.logbook.opening import open_logbook
 from exercises.trial.versions import MARKING
@@ -88,7 +90,8 @@ class Session:
         self.listening = Listening(self.practice.equipment)
         self.moved = MovedOutput(self.practice.equipment)
         now = self.keeper.now
-        self.practice.learner, self.practice.learner_id = now.learner, now.learner_id or None
+        learner = self.practice.learner
+        learner.name, learner.id = now.learner, now.learner_id or None
         self.ticker = self.practice.equipment.ticker = Ticker(self.practice.player, on=now.tap_tick)
         self.practice.notices = [*self.opening] or self.practice.notices
 
@@ -182,13 +185,13 @@ class Session:
                 return slip.says
         trouble = self.keeper.change(**choices)
         now = self.keeper.now
-        practice.learner = now.learner
+        practice.learner.name = now.learner
         if other:
             practice.choose(wish_left(now))
             if practice.day is not None:
                 practice.day.minutes, practice.day.chosen = now.minutes_a_day, now.chosen
             change_learner(practice, now.learner_id)
-            practice.notices = [each for each in _tell_marking(self.keeper, practice) if each is not None]
+            practice.notices = [each for each in _tell_marking(self.keeper, practice.learner) if each is not None]
         if "way" in choices:
             practice.choose(replace(practice.wish, way=now.way))
             if self._board is not None:
@@ -201,24 +204,23 @@ class Session:
         if {"claps", "microphone"} & set(choices):
             self.listening.take_claps(now.claps, now.microphone)
         if "minutes_a_day" in choices and practice.day is not None and not other:
-            practice.day.choose_minutes(now.minutes_a_day, practice.key)
+            practice.day.choose_minutes(now.minutes_a_day, practice.learner.key)
         if {"in_every_plan", "in_no_plan"} & set(choices) and practice.day is not None and not other:
-            practice.day.choose_drills(now.chosen, practice.key)
+            practice.day.choose_drills(now.chosen, practice.learner.key)
         return trouble
 
     def _renamed(self, name: str) -> str:
         """The name that a learner gets, in the logbook too if it knows them; ``Trouble`` if they cannot have it."""
-        logbook, name = self.practice.logbook, good_name(name)
-        if logbook is not None and logbook.number(self.practice.key) is not None:
-            rename(logbook, learner(logbook, self.practice.key), name)
+        learner, name = self.practice.learner, good_name(name)
+        if learner.logbook is not None and learner.logbook.number(learner.key) is not None:
+            rename(learner.logbook, found_learner(learner.logbook, learner.key), name)
         return name
 
     def add_learner(self, name: str) -> Say:
         """Make another learner known, who does not practise yet; returns a line about it."""
         try:
-            if self.practice.logbook is None:
-                return NOBODY_ADDED()
-            return ADDED(label=add(self.practice.logbook, name).label)
+            logbook = self.practice.learner.logbook
+            return NOBODY_ADDED() if logbook is None else ADDED(label=add(logbook, name).label)
         except Trouble as trouble:
             return trouble.says
 
@@ -228,7 +230,7 @@ class Session:
         ``Trouble`` if they cannot be, or for an unknown learner.
         """
         now, path = replace(self.keeper.now, **kept_wish(self.practice.wish)), self.keeper.path
-        who = one_of(everyone(self.practice)[0], id)
+        who = one_of(everyone(self.practice.learner)[0], id)
         loaded = of_learner(now, path, who, utc_now())
         keep_choices(now, path)
         for each in loaded.messages:
@@ -277,14 +279,15 @@ class Session:
             practice.ahead.rendering = TakesAhead()
         self.moved.watched.begin()
         settle()
-        if practice.logbook is not None and self.workers is not None:
+        logbook = practice.learner.logbook
+        if logbook is not None and self.workers is not None:
             # Behind the first trial, which is being made.
             if practice.records is not None:
                 self.workers.submit(_read_records, practice.records)
-            self.workers.submit(daily_copy, practice.logbook.path, utc_now()).add_done_callback(copied)
+            self.workers.submit(daily_copy, logbook.path, utc_now()).add_done_callback(copied)
             from app.practice.missing_truths import FillingIn
 
-            self._filling = FillingIn(practice.logbook.path, lambda: practice.player.playing)
+            self._filling = FillingIn(logbook.path, lambda: practice.player.playing)
             self._filling.begin()
 
     def close(self) -> None:
@@ -297,10 +300,10 @@ class Session:
         self.moved.watched.end()
         self.ticker.close()
         self.practice.player.close()
-        logbook = self.practice.logbook
+        logbook = self.practice.learner.logbook
         if logbook is not None:
             logbook.close()
-            self.practice.logbook = None  # a later message must not read it
+            self.practice.learner.logbook = None  # a later message must not read it
         if self.workers is not None:
             self.workers.shutdown(wait=True, cancel_futures=True)
         if self.practice.ahead.rendering is not None:
@@ -341,7 +344,8 @@ def open_session(named: Mapping[str, Any], loaded: Loaded | None = None) -> Sess
     workers = ThreadPoolExecutor(1, "trial")
     player = Player(settings.sound_device or None, settings.sample_rate_hz, settings.latency_ms / 1000)
     ahead = Ahead(lambda: secrets.randbelow(2**31), workers)
-    practice = Practice(Equipment.of_this_computer(player), logbook, ahead)
+    learner = PresentLearner(logbook, settings.learner, settings.learner_id or None)
+    practice = Practice(Equipment.of_this_computer(player), learner, ahead)
     left = wish_left(settings)
     practice.choose(replace(Wish(left.drill, way=settings.way), **named) if named else left)
     practice.day = Planned(None if logbook is None else logbook.path, workers, settings.minutes_a_day)
@@ -355,8 +359,7 @@ def open_session(named: Mapping[str, Any], loaded: Loaded | None = None) -> Sess
     grooves(broken=broken)
     notices += [practice.equipment.notice, *loaded.messages, *(each.says for each in broken)]
     keeper = Keeper(settings, settings_path())
-    practice.learner, practice.learner_id = settings.learner, settings.learner_id or None
-    notices += _tell_marking(keeper, practice)
+    notices += _tell_marking(keeper, learner)
     notices += _tell_left(keeper)
     opening = tuple(each for each in notices if each is not None)
     session = Session(practice, keeper, opening, bool(named), log_file)
@@ -364,12 +367,12 @@ def open_session(named: Mapping[str, Any], loaded: Loaded | None = None) -> Sess
     return session
 
 
-def _tell_marking(keeper: Keeper, practice: Practice) -> list[Say | None]:
+def _tell_marking(keeper: Keeper, learner: PresentLearner) -> list[Say | None]:
     """Once after an upgrade, where the learner has trials: that marking has changed."""
     if keeper.now.marking >= MARKING:
         return []
     try:
-        known = practice.logbook is not None and practice.logbook.count(practice.key) > 0
+        known = learner.logbook is not None and learner.logbook.count(learner.key) > 0
     except Trouble:
         return []
     trouble = keeper.change(marking=MARKING)

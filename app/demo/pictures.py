@@ -13,6 +13,7 @@ from app.demo.invented import demo_weeks
 from app.demo.invented_records import invented_records
 from app.demo.simulated import simulate
 from app.inputs.equipment import Equipment
+from app.practice.learner.present_learner import PresentLearner
 from app.practice.plan.planned import Planned
 from app.practice.practice import Practice
 from app.practice.records.own_records import OwnRecords
@@ -141,8 +142,8 @@ class Shown:
         self._logbook = Logbook.open(logbook)
         learner = self._logbook.learners()[0]
         self.player = StillPlayer()
-        self.practice = Practice(Equipment(self.player), self._logbook, Ahead(lambda: SEED), wish=Wish("one", 3))
-        self.practice.simulated = True
+        invented = PresentLearner(self._logbook, simulated=True)
+        self.practice = Practice(Equipment(self.player), invented, Ahead(lambda: SEED), wish=Wish("one", 3))
         self.practice.records = OwnRecords(lambda: invented_records(logbook.parent))
         assert self.practice.records.catalogue
         self.practice.follow_day(Planned(logbook))

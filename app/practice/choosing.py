@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
-from app.practice.practice import Practice
+from app.practice.learner.present_learner import PresentLearner
 from exercises.drills import drills
 from exercises.logbook.history import practised
 from synth.base.errors import Trouble
@@ -18,10 +18,10 @@ class OnLadder:
     last: date | None
 
 
-def ladder_of(practice: Practice) -> list[OnLadder]:
+def ladder_of(learner: PresentLearner) -> list[OnLadder]:
     """All drills in the order of the ladder; without days where the logbook cannot be read."""
     try:
-        known = {} if practice.logbook is None else practised(practice.logbook, practice.key)
+        known = {} if learner.logbook is None else practised(learner.logbook, learner.key)
     except Trouble:  # reported on saving
         known = {}
-    return [OnLadder(id, practice.fitting_rung(id), known[id].last if id in known else None) for id in drills()]
+    return [OnLadder(id, learner.fitting_rung(id), known[id].last if id in known else None) for id in drills()]

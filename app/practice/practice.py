@@ -1,79 +1,64 @@
-"""Practice around the trials: learner, logbook, levels, and course. No widgets.
+"""Practice around the trials: what comes next, and the way from its start to its mark. No widgets.
 
 A practice holds one ``Attempt`` at a time. The window calls ``choose``, ``begin``, ``tick``, ``answer_with`` and
-``stop``, and redraws after each; nothing is written to the logbook before a trial is answered.
+``stop``, and redraws after each. What was answered or is void goes to the ``PresentLearner``, which keeps it.
 """
 
 from collections.abc import Callable
 from contextlib import suppress
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Any
 
 from app.inputs.equipment import Equipment
+from app.practice.learner.present_learner import PresentLearner
 from app.practice.plan.planned import Planned
 from app.practice.plan.today import Today
-from app.practice.records.own_records import NONE_FITS, OwnRecords
+from app.practice.records.own_records import OwnRecords
 from app.practice.trial.attempt import Attempt, Phase
 from app.practice.trial.course import Course, Free
-from app.practice.trial.current_levels import CurrentLevels, fitting_rung, rungs_after
-from app.practice.trial.lags import EquipmentLags
 from app.practice.trial.next_trial import Ahead, Wish
-from app.practice.trial.saving import Saving
 from app.practice.trial.void_messages import BEGAN_AGAIN, GOES_ON, LEFT, UNTAPPED, WITHDRAWN, Voids, ended, lasting
+from app.practice.whole_wish import own_sound, rung_of, rungs_next, whole
 from exercises.drills import drill
 from exercises.forms.drill import INTRODUCTION, Drill
 from exercises.forms.rungs import pick_rung
-from exercises.learner.stored_levels import LearnerLevels
-from exercises.logbook.store import Logbook
 from exercises.trial.answers import parse_value
-from exercises.trial.kept.record import TrialRecord, record
-from exercises.trial.kept.record import kept as kept_result
 from exercises.trial.result import Result
 from exercises.trial.trial import LOST_COUNT, Answer, Kind, Trial
 from synth.base.errors import Trouble
 from synth.base.words import Say
-from synth.device.clock import now_s, utc_now
-from synth.device.faults import Fault, FaultKind, kept
+from synth.device.clock import now_s
+from synth.device.faults import Fault, FaultKind
 from synth.device.playback import Player
 
-BY_LEARNER = kept([Fault(FaultKind.WITHDRAWN)])
 # Nothing sounds and nothing is asked.
 IDLE = (Phase.READY, Phase.MARKED, Phase.VOID)
 
 
 @dataclass(slots=True, eq=False)
 class Practice:
-    """One learner's practice with one equipment and one logbook.
+    """One learner's practice with one equipment.
 
-    ``learner`` is a name; ``learner_id`` stands for the learner in the logbook (None: the first of that name).
-    ``logbook`` is ``None`` if nothing can be saved; ``notices`` then say so. ``course`` chooses the next trial;
-    ``wish`` is the choice by hand and ``day`` today's plan, whether followed or not. ``simulated``: the answers are
-    not a person's. ``records`` are the learner's own. ``making``: the next trial sounds as soon as it is made.
-    ``voids`` counts the void trials of the sitting.
+    ``course`` chooses the next trial; ``wish`` is the choice by hand and ``day`` today's plan, whether followed or
+    not. ``records`` are the learner's own. ``making``: the next trial sounds as soon as it is made. ``voids`` counts
+    the void trials of the sitting.
     """
 
     equipment: Equipment
-    logbook: Logbook | None
+    learner: PresentLearner
     ahead: Ahead
     wish: Wish = field(default_factory=Wish)
     course: Course = field(default_factory=Free)
     day: Planned | None = None
     records: OwnRecords | None = None
-    learner: str = "me"
-    learner_id: str | None = None
-    simulated: bool = False
     now: Callable[[], float] = now_s
     notices: list[Say] = field(default_factory=list)
     attempt: Attempt | None = None
     making: bool = False
     voids: Voids = field(default_factory=Voids)
-    _saving: Saving = field(default_factory=Saving)
-    _introduced: set[str] = field(default_factory=set)
-    _lags: EquipmentLags = field(init=False)
-    _levels: CurrentLevels = field(default_factory=CurrentLevels)
 
     def __post_init__(self) -> None:
-        self._lags = EquipmentLags(self._saving)
+        self.learner.tell = self._tell
 
     @property
     def player(self) -> Player:
@@ -118,11 +103,6 @@ class Practice:
     def chooses(self) -> bool:
         """Whether the drills are shown to choose from."""
         return self.course.by_hand and self.phase is Phase.READY
-
-    @property
-    def key(self) -> str:
-        """What stands for the learner in the logbook: the id, or without one the name."""
-        return self.learner_id or self.learner
 
     @property
     def next_known(self) -> bool:
@@ -172,60 +152,15 @@ class Practice:
     def plan_day(self, *, anew: bool = False) -> None:
         """Make today's plan; one begun today continues, unless ``anew``."""
         if self.day is not None:
-            self.day.make(self.key, anew=anew)
+            self.day.make(self.learner.key, anew=anew)
 
     @property
     def rung(self) -> int:
         """The rung of the next trial: the one chosen, or else the one that fits."""
-        wish = self.next_wish
-        return self.fitting_rung(wish.drill, recorded=wish.on_record) if wish.rung is None else wish.rung
-
-    def fitting_rung(self, drill: str, *, recorded: bool = False) -> int:
-        """The rung of a drill that fits the learner; ``recorded``: on own records."""
-        return fitting_rung(drill, self.levels(), self._introduced, recorded=recorded)
+        return rung_of(self.next_wish, self.learner)
 
     def _whole_wish(self) -> Wish:
-        """The next trial with its rung, and its record where one was asked for.
-
-        ``Trouble`` where none fits that the learner has asked for; a plan then goes on with its own sound.
-        """
-        wish = self.next_wish
-        if not wish.on_record:
-            return replace(wish, rung=self.rung)
-        try:
-            if self.records is None:
-                raise Trouble(NONE_FITS())
-            found = self.records.draw(wish.drill, max(1, self.rung), wish.record)
-            return replace(wish, rung=max(1, self.rung), recording=found)
-        except Trouble:
-            if self.course.by_hand:
-                raise
-            return self._own_sound()
-
-    def _rungs_after(self, wish: Wish) -> list[int]:
-        """Rungs on which the trial after this one may be, where its drill stays."""
-        assert wish.rung is not None
-        chosen = self.next_wish.rung is not None
-        return [wish.rung] if chosen else rungs_after(wish.drill, wish.rung, self.levels())
-
-    def _own_sound(self) -> Wish:
-        """The next trial with the program's own sound, where a record was asked for."""
-        own = replace(self.next_wish, record="")
-        return replace(own, rung=self.fitting_rung(own.drill) if own.rung is None else own.rung)
-
-    def levels(self) -> LearnerLevels:
-        """The learner's levels (see ``CurrentLevels``); an unreadable logbook is reported in ``notices``."""
-        try:
-            return self._levels.now(self.logbook, self.key)
-        except Trouble as trouble:
-            self.notices = [trouble.says]
-            return self._levels.now(None, self.key)
-
-    def relearn(self, *, other: bool = False) -> None:
-        """Read the levels again, after an import or for an ``other`` learner, to whom nothing was introduced yet."""
-        self._levels.forget()
-        if other:
-            self._introduced.clear()
+        return whole(self.next_wish, self.learner, self.records, by_hand=self.course.by_hand)
 
     def prepare(self) -> None:
         """Make and render the next trial in advance, if it is known."""
@@ -257,16 +192,16 @@ class Practice:
             if wish.recording is None or self.course.by_hand:
                 raise
             # A plan goes on without the file that cannot be read.
-            wish = self._own_sound()
+            wish = own_sound(self.next_wish, self.learner)
             ready = self.ahead.take(wish, self.player.sample_rate_hz)
         attempt = Attempt(self.equipment, self.course, ready, wish)
         attempt.play()
-        self.ahead.expect(wish, self.player.sample_rate_hz, lambda: self._rungs_after(wish))
+        self.ahead.expect(wish, self.player.sample_rate_hz, lambda: rungs_next(wish, self.next_wish, self.learner))
         self.attempt, self.making = attempt, False
         if self.records is not None:
             self.records.taken()
         if wish.rung == INTRODUCTION:
-            self._introduced.add(wish.drill)
+            self.learner.introduced.add(wish.drill)
         self.notices = [each.trouble for each in self.equipment.inputs if each.trouble]
         self.course.started(attempt.trial, self.now())
 
@@ -366,15 +301,7 @@ class Practice:
         self._mark(attempt, Answer(taps_s=attempt.heard_s, value=LOST_COUNT))
 
     def _mark(self, attempt: Attempt, answer: Answer) -> None:
-        trial, result = attempt.trial, attempt.mark(answer)
-        made = self._record(attempt, answer, result, None)
-        if attempt.side is None and (found := self._lags.excuse(self.logbook, trial, answer, result, made)):
-            result, made, trouble = found
-            self.notices = trouble or self.notices
-            self._levels.forget()
-        self._keep(made)
-        attempt.kept = made
-        self._level(attempt, result)
+        trial, result = attempt.trial, self.learner.answered(attempt, answer, attempt.mark(answer))
         attempt.answer, attempt.result, attempt.phase = answer, result, Phase.MARKED
         attempt.course.answered(trial, result, self.now())
         attempt.replaying = self.ahead.replaying(
@@ -384,43 +311,21 @@ class Practice:
             self.player.stop()
             attempt.replaying.hear()
 
-    def _level(self, attempt: Attempt, result: Result) -> None:
-        """Take a result into account in the levels."""
-        if result.right is not None and attempt.side is None:
-            self._levels.answered(self._read_from, self.key, attempt.trial, result.right)
-
-    @property
-    def _read_from(self) -> Logbook | None:
-        """The logbook, unless it lacks trials that are waiting to be saved."""
-        return None if self._saving.waiting else self.logbook
-
     def withdraw(self) -> None:
         """Make the marked trial void, as the learner says that it does not count, or let it count again.
 
         Possible until the next trial is started.
         """
         attempt = self.attempt
-        if attempt is None or attempt.phase is not Phase.MARKED or attempt.kept is None or attempt.result is None:
+        if attempt is None or attempt.phase is not Phase.MARKED:
             return
-        counts = attempt.withdrawn
-        void, result = (None, kept_result(attempt.trial, attempt.result)) if counts else (BY_LEARNER, None)
-        changed = replace(attempt.kept, void=void, result=result)
         try:
-            self._saving.change(self.logbook, changed)
+            self.learner.withdraw(attempt)
         except Trouble as trouble:
             self.notices = [trouble.says]
             return
-        attempt.kept = changed
-        if counts:
-            self._level(attempt, attempt.result)
-        elif attempt.result.right is not None and attempt.side is None:
-            self._levels.take_back(self._read_from)
-        attempt.course.recount(counts)
-        self.notices = [] if counts else [WITHDRAWN()]
-
-    def look_for_news(self) -> bool:
-        """Find out whether the marked trial brought a new rung."""
-        return self.attempt is not None and self.attempt.find_news(self._levels, self._read_from, self.key)
+        attempt.course.recount(not attempt.withdrawn)
+        self.notices = [WITHDRAWN()] if attempt.withdrawn else []
 
     def _nobody_tapped(self, attempt: Attempt) -> bool:
         """Whether the trial is void as nobody tapped: the first in a row, and any while an input does not work.
@@ -443,7 +348,7 @@ class Practice:
     def _keep_void(self, attempt: Attempt, faults: tuple[Fault, ...]) -> None:
         self.player.stop()
         answer = Answer(taps_s=attempt.heard_s)
-        self._keep(self._record(attempt, answer, None, kept(faults)))
+        self.learner.voided(attempt, answer, faults)
         attempt.answer, attempt.phase = answer, Phase.VOID
         attempt.course.dropped()
 
@@ -457,38 +362,14 @@ class Practice:
         """Whether a trial is in progress, or a finished one is played again or soon will be."""
         return self.phase not in IDLE or (self.attempt is not None and self.attempt.goes_on_again)
 
-    # -- logbook --------------------------------------------------------------------------------------------------
+    # -- notices --------------------------------------------------------------------------------------------------
 
-    def _record(self, attempt: Attempt, answer: Answer, result: Result | None, void: str | None) -> TrialRecord:
-        return record(
-            attempt.trial,
-            answer,
-            result,
-            when=utc_now().astimezone(),
-            learner=self.learner,
-            learner_id=self.learner_id,
-            groove=attempt.trial.groove,
-            device=self.player.description,
-            calibration=self.equipment.for_record(attempt.taps),
-            void=void,
-            simulated=self.simulated,
-            mode=attempt.wish.mode,
-            sounded_s=attempt.sounded_s,
-            side=attempt.side,
-            side_answers=attempt.side_answers,
-        )
-
-    def _keep(self, made: TrialRecord) -> None:
-        """Save the trial before its result is shown; a failure is reported and does not end the practice."""
-        if self.logbook is not None:
-            self.save(made)
-
-    def save(self, *more: TrialRecord) -> bool:
-        """Save the trials that are waiting and these; returns whether none is left."""
-        return self._saving.save(self.logbook, *more)
+    def _tell(self, says: Say) -> None:
+        """Say this in place of what was said before."""
+        self.notices = [says]
 
     @property
     def all_notices(self) -> list[Say]:
         """The ``notices``, and before them that trials are not saved, as long as that holds."""
-        unsaved = self._saving.notice
+        unsaved = self.learner.unsaved
         return self.notices if unsaved is None else [unsaved, *self.notices]

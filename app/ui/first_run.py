@@ -101,7 +101,7 @@ class FirstRun(QObject):
             self.told.emit(trouble)
         if place:
             practice = self._session.practice
-            levels = None if practice.logbook is None else practice.levels
+            levels = None if practice.learner.logbook is None else practice.learner.levels
             self.bar.begin(Placing(practice.course, levels, self._session.workers))
 
     def _ask_next(self) -> None:
@@ -113,7 +113,7 @@ class FirstRun(QObject):
             self.asked.emit()
             return
         practice.course = run.back
-        practice.relearn()
+        practice.learner.relearn()
         if practice.day is not None and run.asked:
             practice.day.begin = run.begins
         practice.plan_day(anew=bool(run.asked))

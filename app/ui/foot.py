@@ -53,11 +53,11 @@ class Foot(QWidget):
     def show_week(self) -> None:
         """Show the listening time of the week."""
         words = ""
-        if self._practice.logbook is not None:
+        if self._practice.learner.logbook is not None:
             from exercises.logbook.history import weeks
 
             try:
-                found = weeks(self._practice.logbook, self._practice.key, today())
+                found = weeks(self._practice.learner.logbook, self._practice.learner.key, today())
             except Trouble:
                 found = []  # reported when a trial is saved
             minutes = sum(week.sound_s for week in found) / 60

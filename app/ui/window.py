@@ -222,7 +222,7 @@ class Window(QMainWindow):
         """Stop the trial and save the settings; refuse once while trials are not saved."""
         self._keep()
         self.contents.silence()
-        if not self.session.practice.save() and not self._warned:
+        if not self.session.practice.learner.save() and not self._warned:
             self._warned = True
             self.contents.show_tab(PRACTISE)
             self.tell(UNSAVED())

@@ -14,6 +14,7 @@ import app.ui.help.sounds
 import synth.sound.loop
 import synth.sound.mixdown
 from app.inputs.equipment import Equipment
+from app.practice.learner.present_learner import PresentLearner
 from app.practice.practice import Practice
 from app.practice.records import shelf
 from app.practice.trial.next_trial import Ahead
@@ -49,7 +50,7 @@ def logbook(tmp_path, _empty):
 def practice(player, logbook) -> Practice:
     """A practice whose seeds count up from 1, on the player's clock."""
     seeds = iter(range(1, 1000))
-    return Practice(Equipment(player), logbook, Ahead(lambda: next(seeds)), now=lambda: player.now_s)
+    return Practice(Equipment(player), PresentLearner(logbook), Ahead(lambda: next(seeds)), now=lambda: player.now_s)
 
 
 @pytest.fixture

@@ -58,7 +58,7 @@ def opened():
     """Settings, learner's name and id as a session begins with them."""
     session = open_session({})
     try:
-        return session.keeper.now, session.practice.learner, session.practice.learner_id
+        return session.keeper.now, session.practice.learner.name, session.practice.learner.id
     finally:
         session.close()
 

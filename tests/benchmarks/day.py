@@ -106,6 +106,7 @@ def trial(day: Day, practice: Any, player: SilentPlayer, rng: np.random.Generato
 def first_day(seed: int) -> Day:
     """A day with seeds of its own."""
     from app.inputs.equipment import Equipment
+    from app.practice.learner.present_learner import PresentLearner
     from app.practice.plan.planned import Planned
     from app.practice.practice import Practice
     from app.practice.trial.next_trial import Ahead
@@ -114,7 +115,10 @@ def first_day(seed: int) -> Day:
     rng, day, player = np.random.default_rng(seed), Day(), SilentPlayer()
     with tempfile.TemporaryDirectory() as folder, Logbook.open(Path(folder) / "logbook.sqlite3") as logbook:
         practice = Practice(
-            Equipment(player), logbook, Ahead(lambda: int(rng.integers(1 << 31))), now=lambda: day.at_s
+            Equipment(player),
+            PresentLearner(logbook),
+            Ahead(lambda: int(rng.integers(1 << 31))),
+            now=lambda: day.at_s,
         )
         practice.follow_day(Planned(logbook.path, None, clock=lambda: datetime(2031, 3, 3, 18, tzinfo=UTC)))
         practice.plan_day()

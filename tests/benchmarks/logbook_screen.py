@@ -32,6 +32,7 @@ def opened(path: str, rounds: int) -> dict[str, list[float]]:
     from PySide6.QtCore import QCoreApplication
 
     from app.inputs.equipment import Equipment
+    from app.practice.learner.present_learner import PresentLearner
     from app.practice.plan.making_plan import make_plan
     from app.practice.practice import Practice
     from app.practice.trial.next_trial import Ahead
@@ -50,7 +51,7 @@ def opened(path: str, rounds: int) -> dict[str, list[float]]:
 
     with (
         Logbook.open(Path(path)) as logbook,
-        shown_window(Practice(Equipment(SilentPlayer()), logbook, Ahead(lambda: 1))) as window,
+        shown_window(Practice(Equipment(SilentPlayer()), PresentLearner(logbook), Ahead(lambda: 1))) as window,
     ):
 
         def there() -> bool:

@@ -42,6 +42,7 @@ def opened(read: bool) -> dict[str, list[float]]:
     from PySide6.QtCore import QCoreApplication, QEventLoop
 
     from app.inputs.equipment import Equipment
+    from app.practice.learner.present_learner import PresentLearner
     from app.practice.practice import Practice
     from app.practice.records.own_records import OwnRecords
     from app.practice.records.shelf import By
@@ -53,7 +54,7 @@ def opened(read: bool) -> dict[str, list[float]]:
     from tests.app.windows import shown_window
 
     found: dict[str, list[float]] = {}
-    practice = Practice(Equipment(SilentPlayer()), None, Ahead(lambda: 1))
+    practice = Practice(Equipment(SilentPlayer()), PresentLearner(None), Ahead(lambda: 1))
     practice.records = OwnRecords()
 
     def measure(name: str, click, done=lambda: True) -> None:  # type: ignore[no-untyped-def]

@@ -32,6 +32,7 @@ def figures() -> dict[str, dict]:
 
     from app.inputs.equipment import Equipment
     from app.inputs.taps import Tap
+    from app.practice.learner.present_learner import PresentLearner
     from app.practice.practice import Practice
     from app.practice.trial.attempt import Phase
     from app.practice.trial.next_trial import Ahead, Wish
@@ -53,7 +54,9 @@ def figures() -> dict[str, dict]:
     with tempfile.TemporaryDirectory() as folder, Logbook.open(Path(folder) / "logbook.sqlite3") as logbook:
         player = SilentPlayer()
         seeds = iter(range(1, 1000))
-        practice = Practice(Equipment(player), logbook, Ahead(lambda: next(seeds)), wish=Wish("one", 8, 128.0))
+        practice = Practice(
+            Equipment(player), PresentLearner(logbook), Ahead(lambda: next(seeds)), wish=Wish("one", 8, 128.0)
+        )
         window = Window(Session(practice))
         window.resize(1280, 800)
         window.show()
@@ -121,6 +124,7 @@ def still_figure() -> dict[str, dict]:
 
     from app.inputs.equipment import Equipment
     from app.inputs.taps import Tap
+    from app.practice.learner.present_learner import PresentLearner
     from app.practice.plan.planned import Planned
     from app.practice.practice import Practice
     from app.practice.trial.attempt import Phase
@@ -137,7 +141,7 @@ def still_figure() -> dict[str, dict]:
         ThreadPoolExecutor(1) as workers,
     ):
         player, seeds = SilentPlayer(), iter(range(1, 1000))
-        practice = Practice(Equipment(player), logbook, Ahead(lambda: next(seeds), workers))
+        practice = Practice(Equipment(player), PresentLearner(logbook), Ahead(lambda: next(seeds), workers))
         practice.follow_day(Planned(None, workers))
         window = Window(Session(practice))
         window.resize(1280, 800)
@@ -178,6 +182,7 @@ def still_figure() -> dict[str, dict]:
 def board_figure() -> dict[str, dict]:
     """The longest wait of the event loop while the tutor's board has 16 slow bars made beside it and started."""
     from app.inputs.equipment import Equipment
+    from app.practice.learner.present_learner import PresentLearner
     from app.practice.practice import Practice
     from app.practice.trial.next_trial import Ahead
     from app.session import Session
@@ -187,7 +192,7 @@ def board_figure() -> dict[str, dict]:
 
     worst_ms = []
     with ThreadPoolExecutor(1) as workers:
-        window = Window(Session(Practice(Equipment(SilentPlayer()), None, Ahead(lambda: 1, workers))))
+        window = Window(Session(Practice(Equipment(SilentPlayer()), PresentLearner(None), Ahead(lambda: 1, workers))))
         window.show()
         window.contents.show_screen(BOARD)
         screen = window.contents.board

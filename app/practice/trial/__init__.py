@@ -1,1 +1,1 @@
-"""One trial: drawn, sounding, answered, marked and saved, and looked back at."""
+"""One trial: drawn, sounding, answered and marked, and looked back at."""

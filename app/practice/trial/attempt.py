@@ -1,6 +1,5 @@
 """One trial from its first sound to its mark: sound, taps and answer. No widgets, no logbook."""
 
-from contextlib import suppress
 from dataclasses import dataclass, field
 from enum import StrEnum
 
@@ -9,13 +8,11 @@ import numpy as np
 from app.inputs.equipment import Equipment
 from app.inputs.taps import Tap
 from app.practice.trial.course import Course
-from app.practice.trial.current_levels import CurrentLevels
 from app.practice.trial.first_sound import skipped_s
 from app.practice.trial.next_trial import Ready, Wish
 from app.practice.trial.replaying import Replaying
 from app.practice.trial.void_messages import BEGUN_S, ended
 from exercises.drills import drill
-from exercises.logbook.store import Logbook
 from exercises.timing.window import window_s
 from exercises.trial.kept.record import TrialRecord
 from exercises.trial.marked import Marked
@@ -23,7 +20,6 @@ from exercises.trial.result import Result
 from exercises.trial.side_task import Key, SideTask, busy_result, mark_side
 from exercises.trial.trial import Answer, Kind, Trial
 from synth.base.arrays import Samples, Seconds
-from synth.base.errors import Trouble
 from synth.base.words import Say
 from synth.device.faults import Fault
 from synth.device.playback import Player
@@ -216,13 +212,6 @@ class Attempt:
     def withdrawn(self) -> bool:
         """Whether the learner said that the marked trial does not count."""
         return self.kept is not None and self.kept.void is not None
-
-    def find_news(self, levels: CurrentLevels, logbook: Logbook | None, learner: str) -> bool:
-        """Whether the marked trial, a right one, brought a new rung, which ``news`` then says."""
-        if self.result is not None and self.result.right and self.side is None:
-            with suppress(Trouble):  # reported when the levels are read next
-                self.news = levels.news(logbook, learner, drill(self.trial.drill))
-        return self.news is not None
 
     def mark(self, answer: Answer) -> Result:
         """Mark an answer, and the side task with it; note what the equipment's calibrations allow to tell."""

@@ -31,8 +31,8 @@ class LogbookPages(QObject):
         if self.screen is None:
             from app.ui.logbook.screen import LogbookScreen
 
-            practice = self._session.practice
-            self.screen = LogbookScreen(practice.logbook, practice.key, own_label(practice), self._stack)
+            learner = self._session.practice.learner
+            self.screen = LogbookScreen(learner.logbook, learner.key, own_label(learner), self._stack)
             self.screen.trial_asked.connect(self.open)
             self._stack.addWidget(self.screen)
         return self.screen
@@ -77,5 +77,5 @@ class LogbookPages(QObject):
     def show_learner(self) -> None:
         """Show the present learner."""
         if self.screen is not None:
-            practice = self._session.practice
-            self.screen.show_learner(practice.key, own_label(practice))
+            learner = self._session.practice.learner
+            self.screen.show_learner(learner.key, own_label(learner))

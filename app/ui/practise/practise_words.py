@@ -111,17 +111,17 @@ class PractiseWords(QObject):
         today = self._practice.today
         if today is None:
             return {}
-        levels = self._practice.levels()
+        levels = self._practice.learner.levels()
         known = {id: levels.level(id) for id in dict.fromkeys(item.drill for item in today.plan.items)}
         return {id: level.rung(drill(id)) for id, level in known.items() if level.answers >= TOLD_FROM}
 
     def before(self) -> dict[str, Tally]:
         """At the end of the plan, the answers of the last time in its drills, on the rungs of today."""
-        practice, today = self._practice, self._practice.today
-        if today is None or not today.finished or practice.logbook is None:
+        learner, today = self._practice.learner, self._practice.today
+        if today is None or not today.finished or learner.logbook is None:
             return {}
         try:
-            return {id: last_time(practice.logbook, practice.key, drill(id)) for id in today.practised()}
+            return {id: last_time(learner.logbook, learner.key, drill(id)) for id in today.practised()}
         except Trouble:
             return {}  # reported on saving
 
@@ -139,11 +139,11 @@ class PractiseWords(QObject):
         practice, today, attempt = self._practice, self._practice.today, self._practice.attempt
         says = [] if attempt is None or attempt.news is None or attempt.withdrawn else [attempt.news]
         if today is not None and today.turn is not None and not today.turn_goes_on:
-            one, gained = practice.drill, today.tallies[today.turn.item]
-            level = practice.levels().level(one.id)
+            one, learner, gained = practice.drill, practice.learner, today.tallies[today.turn.item]
+            level = learner.levels().level(one.id)
             says += gained.says()
             with suppress(Trouble):  # reported when the levels are read
-                says += stands(level, one, practice.logbook, practice.key, gained)
+                says += stands(level, one, learner.logbook, learner.key, gained)
             says += [comes_back(level, one)] if gained.asked else []
         return spoken_all(says)
 

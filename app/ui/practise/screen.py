@@ -163,7 +163,7 @@ class PractiseScreen(PractiseParts):
 
     def _choose_minutes(self, minutes: int) -> None:
         if self.practice.day is not None:
-            self.practice.day.choose_minutes(minutes, self.practice.key)
+            self.practice.day.choose_minutes(minutes, self.practice.learner.key)
         self._turn_to_ready()
         self._watch_plan()
         self.minutes_chosen.emit(minutes)
@@ -233,7 +233,8 @@ class PractiseScreen(PractiseParts):
     def _prepare(self) -> None:
         if self.practice.phase in IDLE:
             self.practice.prepare()
-        if self.practice.phase is Phase.MARKED and self.practice.look_for_news():
+        attempt = self.practice.attempt
+        if attempt is not None and attempt.phase is Phase.MARKED and self.practice.learner.look_for_news(attempt):
             self.redraw()
 
     def choose(self, wish: Wish) -> None:
@@ -355,12 +356,12 @@ class PractiseScreen(PractiseParts):
             (self.legend, words.legend()),
         ):
             show(part, text)
-        calibrated, met = attempt is not None and attempt.calibrated, result is None or figures_met(practice)
+        calibrated, met = attempt is not None and attempt.calibrated, result is None or figures_met(practice.learner)
         self.figures.show_result(result, calibrated, met)
         show_answer(self.sign, self.versions, self.heading, practice)
         self.strip.setVisible(result is not None and attempt is not None and attempt.tells_shift)
         if practice.chooses:
-            self.choosing.show_wish(practice.wish, ladder_of(practice))
+            self.choosing.show_wish(practice.wish, ladder_of(practice.learner))
         if self._choosing is not None:
             self._choosing.setVisible(practice.chooses)
         self.panel.show_question(attempt if phase is Phase.ASKING else None)

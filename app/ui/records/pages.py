@@ -86,13 +86,13 @@ class RecordPages(QObject):
         from app.practice.records.trials_again import trials_on
 
         records = self.open_list()
-        records.offer(trials_on(self._session.practice.logbook, made))
+        records.offer(trials_on(self._session.practice.learner.logbook, made))
         self._stack.setCurrentWidget(records)
 
     def _mark_again(self) -> None:
-        logbook = self._session.practice.logbook
-        if logbook is not None:
-            self._session.shelf.mark_again(logbook.path, self._session.practice.relearn)
+        learner = self._session.practice.learner
+        if learner.logbook is not None:
+            self._session.shelf.mark_again(learner.logbook.path, learner.relearn)
 
     def _board(self, recording: Recording) -> None:
         """Let the board play a record, if it has a whole phrase; the list says why not."""

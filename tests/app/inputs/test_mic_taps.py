@@ -99,7 +99,7 @@ def test_a_microphone_that_missed_a_part_makes_the_trial_void(listening, player,
     play_on(listening, player, recorder, listening.trial.targets_s if claps else ())
     assert listening.phase is Phase.VOID
     assert said(listening).startswith("The microphone missed a part of it.")
-    assert listening.logbook.trials(1)[0].void == "missed"
+    assert listening.learner.logbook.trials(1)[0].void == "missed"
     recorder.lost = False
     recorder.began_s = player.now_s
     listening.start()

@@ -8,15 +8,15 @@ import pytest
 from app.inputs.equipment import Equipment
 from app.inputs.midi_taps import GONE
 from app.inputs.taps import Tap
+from app.practice.learner.present_learner import PresentLearner
 from app.practice.plan.planned import Planned
 from app.practice.practice import Practice
 from app.practice.trial.attempt import Phase
+from app.practice.trial.course import Free
 from app.practice.trial.next_trial import Ahead, Wish
 from exercises.calibration.calibration import WANDER_MS
 from exercises.drills import marked_drills
-from exercises.forms.drill import INTRODUCTION
 from exercises.logbook.old_trials.remark import remark
-from exercises.progress.summary import summary
 from exercises.trial.modes import Mode
 from exercises.trial.trial import Kind
 from synth.base.errors import Trouble
@@ -82,7 +82,7 @@ def test_a_trial_without_a_tap_is_void_and_the_next_is_wrong(practice, player, l
     to_the_end(practice, player)
     assert practice.phase is Phase.VOID
     assert said(practice).startswith("No tap came in, so this trial does not count.")
-    assert (logbook.trials(1)[0].void, practice.levels().level(drill).answers) == ("untapped", 0)
+    assert (logbook.trials(1)[0].void, practice.learner.levels().level(drill).answers) == ("untapped", 0)
     for _ in range(2):
         practice.start()
         to_the_end(practice, player)
@@ -100,6 +100,18 @@ def test_a_tap_in_between_makes_the_next_trial_without_any_void_again(practice, 
         to_the_end(practice, player)
         phases.append(practice.phase)
     assert phases == [Phase.VOID, Phase.MARKED, Phase.VOID, Phase.MARKED]
+
+
+def test_a_lost_count_in_between_does_so_too(practice, player):
+    phases = []
+    for lost in (False, True, False):
+        practice.start()
+        if lost:
+            practice.lose_count()
+        else:
+            to_the_end(practice, player)
+        phases.append(practice.phase)
+    assert phases == [Phase.VOID, Phase.MARKED, Phase.VOID]
 
 
 def test_while_an_input_does_not_work_trials_without_a_tap_stay_void(practice, player):
@@ -283,7 +295,7 @@ def test_listening_whose_output_has_gone_for_good_ends_as_void(logbook):
     """On a real player, whose device is found neither when it breaks nor when it is opened again."""
     sound = FakeSound()
     player = Player(open_stream=sound.open, now=sound.now, awake=sound.awake)
-    practice = Practice(Equipment(player), logbook, Ahead(lambda: 1), now=sound.now)
+    practice = Practice(Equipment(player), PresentLearner(logbook), Ahead(lambda: 1), now=sound.now)
     practice.choose(Wish("count-along", 1))
     practice.start()
     sound.run(3.0, player)
@@ -324,20 +336,6 @@ def test_a_prepared_trial_is_the_one_that_sounds(practice, player):
         assert (practice.trial.rung, practice.trial.seed) == (2, 3)
 
 
-def test_the_rung_follows_the_answers_unless_one_is_chosen(practice, player):
-    """Right again and again leads up the ladder; the level is read back from the logbook by the next sitting."""
-    first = practice.rung
-    for _ in range(12):
-        practice.start()
-        tap_at(practice, player, practice.trial.targets_s)
-        to_the_end(practice, player)
-    assert practice.rung > first == 1
-    again = Practice(Equipment(player), practice.logbook, Ahead(lambda: 1))
-    assert again.rung == practice.rung
-    practice.choose(Wish("one", 2))
-    assert practice.rung == 2
-
-
 @pytest.mark.sweep
 @pytest.mark.parametrize("drill", [each.id for each in marked_drills()])
 def test_a_lost_count_is_wrong_and_kindly_said_in_every_drill(practice, player, logbook, drill):
@@ -359,7 +357,7 @@ def test_a_lost_count_is_wrong_and_kindly_said_in_every_drill(practice, player, 
         assert not player.playing or practice.attempt.sounded_s is None
         saved = logbook.trials(1)[0]
         assert (saved.answer.value, saved.result["given"], saved.result["right"]) == ("lost", "lost", False)
-    assert practice.levels().level(drill).answers == 2
+    assert practice.learner.levels().level(drill).answers == 2
     assert not remark(logbook).changed
 
 
@@ -381,96 +379,17 @@ def test_a_lost_count_leaves_the_side_task_out(practice, player):
     assert not practice.result.figures
 
 
-@pytest.mark.parametrize("saved", [True, False])
-def test_a_trial_can_be_taken_out_of_the_count_and_back_until_the_next(practice, player, logbook, saved):
-    """Void in the logbook with its reason, left out of level and sums; the same as before when it counts again."""
-    if not saved:
-        practice.logbook = None
-    for _ in range(3):
-        practice.start()
-        tap_at(practice, player, practice.trial.targets_s)
-        to_the_end(practice, player)
-    uid, theta = practice.attempt.kept.uid, practice.levels().level("one").theta
-    before = logbook.trials(1)
-    for aside in (True, False, True):
+def test_its_course_is_told_that_a_trial_does_not_count_or_counts_again(practice, player):
+    told = []
+
+    class Counting(Free):
+        def recount(self, counts: bool) -> None:
+            told.append(counts)
+
+    practice.course = Counting()
+    practice.start()
+    tap_at(practice, player, practice.trial.targets_s)
+    to_the_end(practice, player)
+    for _ in range(2):
         practice.withdraw()
-        assert (practice.phase, practice.attempt.withdrawn) == (Phase.MARKED, aside)
-        assert practice.levels().level("one").answers == (2 if aside else 3)
-        assert ("does not count" in said(practice)) is aside
-        if saved:
-            (now,) = logbook.trials(1)
-            assert (now.uid, now.void, now.result) == (
-                uid,
-                *(("withdrawn", None) if aside else (None, before[0].result)),
-            )
-            assert logbook.rows("SELECT sum(trials), sum(voids), sum(rights) FROM days") == [
-                (2, 1, 2) if aside else (3, 0, 3)
-            ]
-        if not aside:
-            assert practice.levels().level("one").theta == pytest.approx(theta)
-    practice.start()
-    practice.withdraw()
-    assert practice.phase is Phase.SOUNDING
-    if saved:
-        found = summary(logbook, "me")
-        assert (found.voids, found.to_json()["void_by_learner"]) == ((1, 1), 1)
-        assert "Trials that do not count: 1, by the learner's own word: 1." in list(found.lines())
-
-
-def test_a_trial_that_waits_to_be_saved_is_taken_out_while_it_waits(practice, player, logbook, monkeypatch):
-    monkeypatch.setattr(logbook, "add_all", lambda records: raise_trouble())
-    practice.start()
-    tap_at(practice, player, practice.trial.targets_s)
-    to_the_end(practice, player)
-    practice.withdraw()
-    assert practice.levels().level("one").answers == 0
-    monkeypatch.undo()
-    assert practice.save()
-    assert logbook.trials(1)[0].void == "withdrawn"
-
-
-def raise_trouble():
-    raise Trouble("The disk is full.")
-
-
-def test_what_cannot_be_written_still_counts(practice, player, logbook, monkeypatch):
-    practice.start()
-    tap_at(practice, player, practice.trial.targets_s)
-    to_the_end(practice, player)
-    monkeypatch.setattr(logbook, "set_void", lambda *_: raise_trouble())
-    practice.withdraw()
-    assert (said(practice), practice.attempt.withdrawn) == ("The disk is full.", False)
-
-
-def test_a_lag_of_the_equipment_moves_no_level_and_earlier_trials_with_it_are_excused(practice, player, logbook):
-    """The same 200 ms at other tempos: told as the equipment's, with the offer to measure; marked again alike."""
-    for tempo_bpm in (90, 100, 120):
-        practice.choose(Wish("beat", 3, tempo_bpm=float(tempo_bpm)))
-        practice.start()
-        tap_at(practice, player, practice.trial.targets_s + 0.2)
-        to_the_end(practice, player)
-    assert practice.result.right is None
-    assert "Your taps came 200 ms late" in str(practice.result)
-    assert [each.result["right"] for each in logbook.trials(9)] == [None, None, None]
-    assert practice.levels().level("beat").answers == 0
-    assert not remark(logbook).changed
-    practice.withdraw()
-    practice.withdraw()
-    assert logbook.trials(1)[0].result["equipment_lag_ms"] == 200
-
-
-def test_a_drill_that_was_never_answered_begins_with_its_introduction(practice, player, logbook):
-    """Once: not marked, it moves no level; afterwards the first rung, or at once where a rung is wished for."""
-    practice.choose(Wish("turn"))
-    assert practice.rung == INTRODUCTION
-    practice.start()
-    tap_at(practice, player, practice.trial.targets_s)
-    to_the_end(practice, player)
-    assert (practice.phase, practice.result.right, practice.trial.rung) == (Phase.MARKED, None, INTRODUCTION)
-    assert practice.levels().level("turn").answers == 0
-    assert logbook.trials(1)[0].rung_id == "introduction"
-    assert practice.rung >= 1
-    practice.choose(Wish("stopped-beat", 2))
-    assert practice.rung == 2
-    practice.choose(Wish("one"))
-    assert practice.rung >= 1
+    assert told == [False, True]

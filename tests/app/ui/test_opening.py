@@ -14,6 +14,7 @@ from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QApplication, QLabel
 
 from app.inputs.equipment import Equipment
+from app.practice.learner.present_learner import PresentLearner
 from app.practice.plan.planned import Planned
 from app.practice.practice import Practice
 from app.practice.trial.next_trial import Ahead
@@ -85,7 +86,7 @@ def test_trouble_with_the_session_is_one_line(tmp_path):
 @pytest.fixture
 def session(player):
     """A session that follows a plan which is still being made."""
-    practice = Practice(Equipment(player), None, Ahead(lambda: 1))
+    practice = Practice(Equipment(player), PresentLearner(None), Ahead(lambda: 1))
     practice.follow_day(Planned(None, Later()))
     return Session(practice, Keeper(Settings(first_run_done=True)))
 

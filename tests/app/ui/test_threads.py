@@ -47,6 +47,7 @@ def work() -> None:
     from PySide6.QtWidgets import QApplication
 
     from app.inputs.equipment import Equipment
+    from app.practice.learner.present_learner import PresentLearner
     from app.practice.plan.planned import Planned
     from app.practice.practice import Practice
     from app.practice.trial.next_trial import Ahead
@@ -80,7 +81,7 @@ def work() -> None:
             application.processEvents()
 
     with Logbook.open(path) as logbook:
-        practice = Practice(Equipment(SilentPlayer()), logbook, Ahead(lambda: 1, workers))
+        practice = Practice(Equipment(SilentPlayer()), PresentLearner(logbook), Ahead(lambda: 1, workers))
         practice.day = Planned(path, workers, 10)
         session = Session(practice, Keeper(Settings(learner=sys.argv[2])))
         window = Window(session)

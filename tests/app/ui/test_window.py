@@ -156,4 +156,4 @@ def test_a_window_goes_and_the_session_stays(qtbot, practice, player):
     second.close()
     session.close()
     assert player.closes == 1
-    assert practice.logbook is None
+    assert practice.learner.logbook is None

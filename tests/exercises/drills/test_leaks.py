@@ -14,6 +14,7 @@ from shiboken6 import delete
 
 from app.demo.simulated import simulate
 from app.inputs.equipment import Equipment
+from app.practice.learner.present_learner import PresentLearner
 from app.practice.practice import Practice
 from app.practice.trial.attempt import BY_TAPS
 from app.practice.trial.next_trial import Ahead, Wish
@@ -170,7 +171,10 @@ def test_what_is_seen_while_a_question_sounds_is_the_same_whatever_the_answer(id
     one, seen, answers = drills()[id], [], set()
     for seed in range(1, 13):
         practice = Practice(
-            Equipment(SilentPlayer()), None, Ahead(lambda seed=seed: seed), wish=Wish(id, len(one.rungs))
+            Equipment(SilentPlayer()),
+            PresentLearner(None),
+            Ahead(lambda seed=seed: seed),
+            wish=Wish(id, len(one.rungs)),
         )
         screen = PractiseScreen(practice)
         screen.ink = ink_drawing.InkDrawing(screen.sheet, np.random.default_rng(1))

@@ -6,6 +6,7 @@ from functools import cached_property
 from PySide6.QtCore import QSignalBlocker, Signal
 from PySide6.QtWidgets import QWidget
 
+from app.practice.learner.present_learner import PresentLearner
 from app.practice.learners import everyone
 from app.practice.practice import Practice
 from app.ui.practise.plan.minutes import Minutes
@@ -36,9 +37,9 @@ class Who(QWidget):
         self.setLayout(line)
         return made
 
-    def show_learners(self, practice: Practice) -> None:
+    def show_learners(self, present: PresentLearner) -> None:
         """List the learners, the present one chosen; hidden where there is one alone."""
-        known, place = everyone(practice)
+        known, place = everyone(present)
         self.setVisible(len(known) > 1)
         if len(known) < 2:
             return
@@ -74,6 +75,6 @@ def show_plan(
     if at_plan and today is not None:
         plan.show_today(today, rungs(), before())
     if at_plan:
-        who.show_learners(practice)
+        who.show_learners(practice.learner)
     else:
         who.hide()

@@ -10,7 +10,7 @@ from functools import cached_property
 from PySide6.QtCore import QCoreApplication, Qt, Signal
 from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
-from app.practice.practice import Practice
+from app.practice.learner.present_learner import PresentLearner
 from app.ui.base import theme as look
 from app.ui.widgets.controls import label, named
 from app.ui.widgets.flow import Flow
@@ -155,9 +155,9 @@ class Figures(QWidget):
         return shown
 
 
-def figures_met(practice: Practice) -> bool:
+def figures_met(learner: PresentLearner) -> bool:
     """Whether the learner has had results enough to have met the figures; so it is without a logbook, too."""
     try:
-        return practice.logbook is None or spreads(practice.logbook, practice.key) >= MET_FROM
+        return learner.logbook is None or spreads(learner.logbook, learner.key) >= MET_FROM
     except Trouble:
         return True  # reported on saving

@@ -197,8 +197,8 @@ def test_a_trial_on_a_record_is_kept_with_it_and_its_level_apart(practice, playe
     practice.tick()
     assert practice.phase is Phase.MARKED
     assert logbook.trials(1)[0].recording == heard
-    assert practice.levels().recorded["one"].level.answers == 1
-    assert "one" not in practice.levels().tried
+    assert practice.learner.levels().recorded["one"].level.answers == 1
+    assert "one" not in practice.learner.levels().tried
 
 
 def test_without_a_fitting_record_a_free_choice_says_so_and_a_plan_goes_on(practice, player):

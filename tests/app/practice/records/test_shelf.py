@@ -228,20 +228,20 @@ def test_trials_counted_by_an_earlier_grid_are_marked_again(practice, tmp_path):
     player.now_s = player.start_s + trial.duration_s + 1
     practice.tick()
     assert practice.result.right
-    assert trials_on(practice.logbook, made) == 0
+    assert trials_on(practice.learner.logbook, made) == 0
     corrected = made.with_grid(replace(made.grid, one_s=made.grid.one_s + made.grid.beat_s)).confirmed("learner")
     shelf = Shelf(practice.records, workers=Later())
     shelf.confirm(corrected)
-    assert trials_on(practice.logbook, corrected) == 1
+    assert trials_on(practice.learner.logbook, corrected) == 1
     done = []
-    shelf.mark_again(practice.logbook.path, lambda: done.append(True))
+    shelf.mark_again(practice.learner.logbook.path, lambda: done.append(True))
     assert shelf.marking
     shelf.workers.run()
     shelf.poll()
     assert (done, shelf.marking) == ([True], False)
     assert str(shelf.notice) == "One result is different."
-    assert trials_on(practice.logbook, corrected) == 0
-    assert [each.result["right"] for each in practice.logbook.all()] == [False]
+    assert trials_on(practice.learner.logbook, corrected) == 0
+    assert [each.result["right"] for each in practice.learner.logbook.all()] == [False]
 
 
 def tap(at_s: float):

@@ -202,7 +202,7 @@ def test_wrong_answers_are_told_in_words(screen):
 def test_invented_practice_is_called_so(screen, qtbot, practice):
     """On the screen of a simulated learner, and not on anybody else's."""
     assert "Invented: a simulated learner" in texts(screen)
-    other = LogbookScreen(practice.logbook)
+    other = LogbookScreen(practice.learner.logbook)
     qtbot.addWidget(other)
     other.show()
     other.refresh()

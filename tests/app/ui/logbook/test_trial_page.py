@@ -52,7 +52,7 @@ def window(qtbot, practice, unheard) -> Window:
 def opened(window, qtbot, *records):
     """The page of the latest of some trials, opened by Return on its row."""
     for each in records:
-        window.session.practice.logbook.add(each)
+        window.session.practice.learner.logbook.add(each)
     contents = window.contents
     contents.show_tab(LOGBOOK_TAB)
     contents.logbook.screen.wait()
@@ -84,7 +84,7 @@ def test_a_trial_opens_with_its_verdict_and_its_sheet(window, qtbot, answer):
 
 
 def test_a_double_click_opens_it_and_escape_goes_back(window, qtbot):
-    window.session.practice.logbook.add(kept("one", 2, right))
+    window.session.practice.learner.logbook.add(kept("one", 2, right))
     contents = window.contents
     contents.show_tab(LOGBOOK_TAB)
     contents.logbook.screen.wait()
@@ -169,7 +169,7 @@ def test_a_void_trial_shows_its_count_and_why(window, qtbot, player):
 
 def test_what_cannot_be_opened_is_told(window, qtbot):
     gone = replace(kept("one", 2, right), version=VERSION + 7, truth=None)
-    window.session.practice.logbook.add(gone)
+    window.session.practice.learner.logbook.add(gone)
     contents = window.contents
     contents.show_tab(LOGBOOK_TAB)
     contents.logbook.screen.wait()
@@ -184,7 +184,7 @@ def test_a_pupils_trial_from_an_imported_logbook_opens(window, qtbot, tmp_path):
     with Logbook.open(tmp_path / "pupil.sqlite3") as pupil:
         pupil.add(replace(kept("one", 2, wrong), learner="Ada"))
         export(pupil, tmp_path / "pupil.jsonl")
-    merge(window.session.practice.logbook, tmp_path / "pupil.jsonl")
+    merge(window.session.practice.learner.logbook, tmp_path / "pupil.jsonl")
     contents = window.contents
     contents.logbook.open_screen().show_learner("Ada")
     page = opened(window, qtbot)
@@ -204,7 +204,7 @@ def test_taps_stand_where_they_were_marked(window, qtbot):
 def test_trials_before_the_latest_are_listed_on_request(window, qtbot, monkeypatch):
     """So that any can be opened; the list stays where it is."""
     monkeypatch.setattr("app.ui.logbook.screen.LATEST", 2)
-    contents, book = window.contents, window.session.practice.logbook
+    contents, book = window.contents, window.session.practice.learner.logbook
     for minute in range(5):
         book.add(kept("beat", 1, right, when=WHEN.replace(minute=minute)))
     screen = contents.logbook.open_screen()

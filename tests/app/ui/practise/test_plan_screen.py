@@ -161,7 +161,7 @@ def test_a_whole_day_by_keys_alone(window, qtbot, planned, player, logbook):
 
 def test_a_day_without_a_logbook(qtbot, planned, player):
     """Nothing is kept, and the plan is gone through all the same; the rung still follows the answers."""
-    planned.logbook = None
+    planned.learner.logbook = None
     planned.follow_day(Planned(None))
     window = opened(qtbot, planned)
     qtbot.keyClick(window, Qt.Key.Key_S)

@@ -99,16 +99,16 @@ def test_several_are_chosen_from_on_the_plans_page_alone(window, logbook, ada, q
 def test_each_has_a_plan_and_levels_of_their_own(window, logbook, ada, practice):
     bo = add(logbook, "Bo Invented")
     shown(window)
-    assert set(practice.levels().tried) == {"beat"}
+    assert set(practice.learner.levels().tried) == {"beat"}
     practice.day.skip()
     at = practice.today.at
     pick(window, "Bo Invented")
-    assert (practice.learner, practice.learner_id) == ("Bo Invented", bo.id)
+    assert (practice.learner.name, practice.learner.id) == ("Bo Invented", bo.id)
     assert practice.today.at == 0
-    assert set(practice.levels().tried) == set()
+    assert set(practice.learner.levels().tried) == set()
     assert practice.today.plan.items[0].drill == "count-along"
     pick(window, "Ada Invented")
-    assert (practice.today.at, set(practice.levels().tried)) == (at, {"beat"})
+    assert (practice.today.at, set(practice.learner.levels().tried)) == (at, {"beat"})
 
 
 def test_two_of_one_name_stay_two(window, logbook, ada, practice):
@@ -118,7 +118,7 @@ def test_two_of_one_name_stay_two(window, logbook, ada, practice):
     labels = offered(window)
     assert [label.startswith("Ada Invented #") for label in labels] == [True, True]
     pick(window, labels[1])
-    assert practice.learner_id == other.id
+    assert practice.learner.id == other.id
     assert [logbook.count(each.id) for each in logbook.known()] == [2, 3]
 
 
@@ -173,8 +173,12 @@ def test_another_name_in_the_settings_leaves_everything(window, logbook, ada, pr
     field.setText("  Eva   Invented ")
     field.editingFinished.emit()
     assert [(each.id, each.name) for each in logbook.known()] == [(ada.id, "Eva Invented")]
-    assert (keeper.now.learner, keeper.now.learner_id, practice.learner) == ("Eva Invented", ada.id, "Eva Invented")
-    assert set(practice.levels().tried) == {"beat"}
+    assert (keeper.now.learner, keeper.now.learner_id, practice.learner.name) == (
+        "Eva Invented",
+        ada.id,
+        "Eva Invented",
+    )
+    assert set(practice.learner.levels().tried) == {"beat"}
     window.contents.show_tab(LOGBOOK)
     window.contents.logbook.screen.wait()
     assert window.contents.logbook.screen.page.trials == 2
@@ -189,9 +193,9 @@ def test_no_name_that_is_typed_hides_a_trial(window, logbook, ada, practice):
     for name in ("Bo Invented", "", "x #1234", "Ada Invented", "me"):
         window.contents.settings._learner.setText(name)
         window.contents.settings._learner.editingFinished.emit()
-        assert practice.key == ada.id
-        assert [logbook.count(each) for each in (practice.key, bo.id)] == [2, 0]
-        assert set(practice.levels().tried) == {"beat"}
+        assert practice.learner.key == ada.id
+        assert [logbook.count(each) for each in (practice.learner.key, bo.id)] == [2, 0]
+        assert set(practice.learner.levels().tried) == {"beat"}
     assert [each.name for each in logbook.known()] == ["me", "Bo Invented"]
 
 
@@ -215,7 +219,7 @@ def test_a_learner_is_added_by_a_button_of_its_own_and_does_not_practise_yet(win
     qtbot.keyClicks(another.field, "Ada Invented")
     qtbot.keyClick(another.field, Qt.Key.Key_Return)
     assert [each.name for each in logbook.known()] == ["Ada Invented", "Ada Invented"]
-    assert practice.key == ada.id
+    assert practice.learner.key == ada.id
     assert "is added" in another.said.text()
     assert logbook.known()[1].label in another.said.text()
     window.contents.show_tab(PRACTISE)
@@ -223,7 +227,7 @@ def test_a_learner_is_added_by_a_button_of_its_own_and_does_not_practise_yet(win
 
 
 def test_nobody_is_added_while_nothing_is_saved(window, practice):
-    practice.logbook = None
+    practice.learner.logbook = None
     window.contents.show_tab(SETTINGS)
     window.contents.settings.another.added.emit("Bo")
     assert "No learner can be added" in window.contents.settings.another.said.text()
@@ -238,7 +242,7 @@ def test_a_name_given_by_a_command_shows_here(window, logbook, ada):
 
 def test_somebody_without_a_trial_can_go_back_to_themselves(window, qtbot, practice, logbook, ada):
     """One who has no row in the logbook yet stands in the list, and is told from another of the name."""
-    practice.learner, practice.learner_id = "Ada Invented", "f" * 32
+    practice.learner.name, practice.learner.id = "Ada Invented", "f" * 32
     assert shown(window)
     labels = offered(window)
     assert labels == ["Ada Invented", "Ada Invented #ffff"]

@@ -130,7 +130,7 @@ def test_earlier_trials_are_offered_to_be_marked_again(qtbot, window, page, monk
     asked = []
     monkeypatch.setattr(app.practice.records.shelf, "marked_again", lambda path, _: asked.append(path) or Remarked())
     records.again.click()
-    qtbot.waitUntil(lambda: asked == [window.session.practice.logbook.path])
+    qtbot.waitUntil(lambda: asked == [window.session.practice.learner.logbook.path])
     assert records.again.isHidden()
 
 

@@ -28,7 +28,7 @@ def test_the_trial_page_names_the_record_and_who_confirmed_it(window, qtbot, cat
     answer = Answer(trial.targets_s, None)
     result = drill("one").mark(trial, answer)
     when = datetime(2030, 5, 1, 18, 0, tzinfo=UTC)
-    window.session.practice.logbook.add(record(trial, answer, result, when=when))
+    window.session.practice.learner.logbook.add(record(trial, answer, result, when=when))
     if corrected:
         catalogue.keep(recording.with_grid(replace(recording.grid, one_s=0.5)).confirmed("tutor"))
     contents = window.contents

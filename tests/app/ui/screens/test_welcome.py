@@ -13,6 +13,7 @@ from app.demo.simulated import simulate
 from app.inputs.calibrator import TAPS, WAY_IN, Stage
 from app.inputs.equipment import Equipment
 from app.inputs.taps import Tap
+from app.practice.learner.present_learner import PresentLearner
 from app.practice.pause import PAUSE_AFTER_S, REST_S, Sitting
 from app.practice.plan.placing import Placing, first_of_all
 from app.practice.practice import Practice
@@ -103,11 +104,11 @@ class TestByKeys:
         """It is typed as the welcome opens; empty, the learner has the neutral name and practises all the same."""
         assert welcome._name.hasFocus()
         qtbot.keyClick(window, Qt.Key.Key_Return)
-        assert (welcome.page, keeper.now.learner, practice.learner) == (1, "me", "me")
+        assert (welcome.page, keeper.now.learner, practice.learner.name) == (1, "me", "me")
         window.contents.show_welcome()
         qtbot.keyClicks(QApplication.focusWidget(), "Ada  Invented ")
         qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Return)
-        assert (welcome.page, keeper.now.learner, practice.learner) == (1, "Ada Invented", "Ada Invented")
+        assert (welcome.page, keeper.now.learner, practice.learner.name) == (1, "Ada Invented", "Ada Invented")
         assert load(settings_path(), datetime.now(UTC)).settings.learner == "Ada Invented"
 
     def test_the_name_stands_there_the_next_time_and_another_one_is_another_name(
@@ -116,7 +117,7 @@ class TestByKeys:
         """Whoever has trials keeps them; a language chosen after typing forgets nothing."""
         qtbot.keyClicks(QApplication.focusWidget(), "Ada")
         qtbot.keyClick(window, Qt.Key.Key_Escape)
-        who = add(practice.logbook, "Ada")
+        who = add(practice.learner.logbook, "Ada")
         window.change({"learner": "Ada", "learner_id": who.id})
         window.contents.show_welcome()
         assert welcome._name.text() == "Ada"
@@ -128,8 +129,8 @@ class TestByKeys:
         window.change({"language": "es"})
         assert window.contents.first_run.welcome._name.text() == "Eva"
         window.change({"language": "en"})
-        assert [(each.id, each.name) for each in practice.logbook.known()] == [(who.id, "Eva")]
-        assert practice.key == who.id
+        assert [(each.id, each.name) for each in practice.learner.logbook.known()] == [(who.id, "Eva")]
+        assert practice.learner.key == who.id
 
     def test_what_cannot_be_a_name_is_told_on_the_next_page(self, window, welcome, qtbot, keeper):
         qtbot.keyClicks(QApplication.focusWidget(), "x #1234")
@@ -368,7 +369,7 @@ class TestPlacement:
 
     def test_the_window_does_not_wait_while_the_first_trial_is_chosen(self, qtbot, player, logbook):
         workers = Later()
-        made = Window(Session(Practice(Equipment(player), logbook, Ahead(lambda: 1, workers))))
+        made = Window(Session(Practice(Equipment(player), PresentLearner(logbook), Ahead(lambda: 1, workers))))
         qtbot.addWidget(made)
         made.contents.show_welcome()
         made.contents.first_run.welcome.finished.emit(True)
@@ -447,7 +448,7 @@ class TestSettingsScreen:
         name.editingFinished.emit()
         screen.findChild(QSpinBox).setValue(15)
         assert (keeper.now.learner, keeper.now.minutes_a_day) == ("Ana María", 15)
-        assert window.session.practice.learner == "Ana María"
+        assert window.session.practice.learner.name == "Ana María"
         name.setText("   ")
         name.editingFinished.emit()
         assert keeper.now.learner == "Ana María"

@@ -32,7 +32,7 @@ def window(qtbot, practice):
 
 
 def test_the_ladder_has_every_drill_with_its_rung_and_its_last_day(practice):
-    rows = ladder_of(practice)
+    rows = ladder_of(practice.learner)
     assert [row.drill for row in rows] == list(drills())
     assert {row.last for row in rows} == {None}
     assert all(row.rung in (INTRODUCTION, 1) for row in rows)
@@ -42,17 +42,17 @@ def test_two_learners_of_one_logbook_have_days_of_their_own(practice, invented_w
     """Days and rungs are those of the one who practises."""
     found = {}
     with Logbook.open(invented_weeks(2, SEED, utc_now())) as logbook:
-        practice.logbook = logbook
+        practice.learner.logbook = logbook
         for who in logbook.known()[:2]:
-            practice.learner, practice.learner_id = who.name, who.id
-            practice.relearn()
+            practice.learner.name, practice.learner.id = who.name, who.id
+            practice.learner.relearn()
             done = practised(logbook, who.id)
-            found[who.id] = ladder_of(practice)
+            found[who.id] = ladder_of(practice.learner)
             assert {row.drill: row.last for row in found[who.id] if row.last} == {
                 drill: each.last for drill, each in done.items()
             }
             assert done
-        practice.logbook = None
+        practice.learner.logbook = None
     first, second = found.values()
     assert first != second
 

@@ -98,7 +98,7 @@ def test_the_tally_is_that_of_the_answers(window, bar, player, qtbot):
     for who in ("perfect", "beginner", "perfect"):
         answer(window, bar, player, qtbot, who)
     stop(bar, qtbot)
-    rows = window.session.practice.logbook.trials(100)
+    rows = window.session.practice.learner.logbook.trials(100)
     own = [row for row in rows if row.drill == bar.run.begins.drill] or rows
     right = sum(bool(row.result["right"]) for row in own)
     found = re.search(r": (\d+)\W+of\W+(\d+)\.", bar.words.text())

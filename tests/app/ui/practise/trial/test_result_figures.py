@@ -44,12 +44,12 @@ def test_met_figures_stand_there_at_once(qtbot, result):
 
 
 def test_they_are_met_after_some_results(practice, logbook, monkeypatch):
-    assert not figures_met(practice)
+    assert not figures_met(practice.learner)
     for n, met in ((MET_FROM - 1, False), (MET_FROM, True)):
         monkeypatch.setattr("app.ui.practise.trial.result_figures.spreads", lambda *_, n=n: n)
-        assert figures_met(practice) is met
-    practice.logbook = None
-    assert figures_met(practice)
+        assert figures_met(practice.learner) is met
+    practice.learner.logbook = None
+    assert figures_met(practice.learner)
 
 
 def test_of_one_target_there_are_no_figures(qtbot):

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 
-from app.practice.trial.saving import Saving
+from app.practice.learner.saving import Saving
 from exercises.logbook.store import Logbook
 from exercises.trial.equipment_lag import FIGURE, LagWatch, excused, excused_kept
 from exercises.trial.kept.record import TrialRecord, kept
@@ -22,11 +22,11 @@ class EquipmentLags:
 
     def excuse(
         self, logbook: Logbook | None, trial: Trial, answer: Answer, result: Result, made: TrialRecord
-    ) -> tuple[Result, TrialRecord, list[Say]] | None:
+    ) -> tuple[Result, TrialRecord, Say | None] | None:
         """Result and record as excused, with trouble in changing earlier ones; None where the lag is not of it."""
         whose, at_s = made.learner_id or made.learner, datetime.fromisoformat(made.when).timestamp()
         found = dict(self._watch.see((whose, made.device, made.calibration), made.uid, at_s, trial, answer))
-        lag_ms, trouble = found.pop(made.uid, None), []
+        lag_ms, trouble = found.pop(made.uid, None), None
         if lag_ms is None:
             return None
         for uid, ms in found.items():
@@ -35,6 +35,6 @@ class EquipmentLags:
                 if before is not None and before.result is not None and FIGURE not in before.result:
                     self.saving.change(logbook, replace(before, result=excused_kept(before.result, ms)))
             except Trouble as slip:
-                trouble = [slip.says]
+                trouble = slip.says
         result = excused(result, lag_ms)
         return result, replace(made, result=kept(trial, result)), trouble

@@ -6,11 +6,12 @@ import pytest
 from PySide6.QtCore import Qt
 
 from app.inputs.equipment import Equipment
+from app.practice.learner.present_learner import PresentLearner
+from app.practice.learner.saving import AGAIN_S
 from app.practice.plan.planned import Planned
 from app.practice.practice import Practice
 from app.practice.trial.attempt import Phase
 from app.practice.trial.next_trial import Ahead
-from app.practice.trial.saving import AGAIN_S
 from app.ui.window import Window
 from exercises.logbook.store import BUSY_S, Logbook
 from synth.base.words import say
@@ -28,13 +29,13 @@ def hurried(player, tmp_path):
     """A practice that waits for nobody who holds the logbook."""
     with Logbook.open(tmp_path / "logbook.sqlite3", busy_s=0.0) as book:
         seeds = iter(range(1, 1000))
-        yield Practice(Equipment(player), book, Ahead(lambda: next(seeds)))
+        yield Practice(Equipment(player), PresentLearner(book), Ahead(lambda: next(seeds)))
 
 
 @pytest.fixture
 def other(hurried):
     """Another program, which begins to write and holds the logbook until it has done so."""
-    held = sqlite3.connect(hurried.logbook.path, isolation_level=None)
+    held = sqlite3.connect(hurried.learner.logbook.path, isolation_level=None)
     held.execute("BEGIN IMMEDIATE")
     yield held
     held.close()
@@ -50,11 +51,11 @@ def answer(practice, player) -> None:
 def test_what_could_not_be_written_is_written_with_the_next(hurried, player, other):
     answer(hurried, player)
     broken(hurried, player, 3.0, STALLED)
-    assert hurried.logbook.trials(10) == []
+    assert hurried.learner.logbook.trials(10) == []
     other.execute("COMMIT")
     player.faults = ()
     answer(hurried, player)
-    kept = hurried.logbook.trials(10)
+    kept = hurried.learner.logbook.trials(10)
     assert sorted(each.seed for each in kept) == [1, 2, 3]
     assert [each.void for each in sorted(kept, key=lambda each: each.seed)] == [None, "stall 468", None]
     assert said(hurried) == ""
@@ -75,7 +76,7 @@ def test_the_window_waits_but_once_for_who_holds_the_logbook(hurried, player, ot
     """SQLite's own word for how long it waits, in ms (its documentation, PRAGMA busy_timeout)."""
 
     def waits_ms() -> int:
-        return hurried.logbook.rows("PRAGMA busy_timeout")[0][0]
+        return hurried.learner.logbook.rows("PRAGMA busy_timeout")[0][0]
 
     answer(hurried, player)
     assert waits_ms() == 1000 * AGAIN_S
@@ -90,8 +91,8 @@ def test_the_rung_follows_the_answers_meanwhile_and_afterwards(hurried, player, 
     assert hurried.rung > 1
     other.execute("COMMIT")
     answer(hurried, player)
-    assert len(hurried.logbook.trials(100)) == 13
-    again = Practice(Equipment(player), hurried.logbook, Ahead(lambda: 1))
+    assert len(hurried.learner.logbook.trials(100)) == 13
+    again = Practice(Equipment(player), PresentLearner(hurried.learner.logbook), Ahead(lambda: 1))
     assert again.rung == hurried.rung
 
 
@@ -104,7 +105,7 @@ def test_a_slip_of_the_program_s_own_doubles_nothing(hurried, player, monkeypatc
             with pytest.raises(ZeroDivisionError):
                 to_the_end(hurried, player)
     to_the_end(hurried, player)
-    assert len(hurried.logbook.trials(10)) == 1
+    assert len(hurried.learner.logbook.trials(10)) == 1
 
 
 @pytest.fixture
@@ -122,7 +123,7 @@ def test_it_stands_on_the_screen_while_the_next_trial_sounds(window, qtbot, hurr
 
 
 def test_closing_writes_what_waits(window, hurried, player, other):
-    path = hurried.logbook.path
+    path = hurried.learner.logbook.path
     answer(hurried, player)
     other.execute("COMMIT")
     window.close()
@@ -145,7 +146,7 @@ def test_closing_with_something_unsaved_is_asked_for_twice(window, hurried, play
 
 def test_a_line_that_comes_after_the_end_is_no_slip(window, hurried):
     """The day's copy may fail while the window closes; a slip would be told in its turn, and so on for ever."""
-    hurried.follow_day(Planned(hurried.logbook.path))
+    hurried.follow_day(Planned(hurried.learner.logbook.path))
     window.close()
     window.told.emit(say("A line."))
     assert "A line." in said(hurried)

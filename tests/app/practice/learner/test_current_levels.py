@@ -1,6 +1,6 @@
 """The rung that fits: from what is known of the drill, or before its first answer from all the others."""
 
-from app.practice.trial.current_levels import fitting_rung, rungs_after
+from app.practice.learner.current_levels import fitting_rung, rungs_after
 from exercises.drills import drill
 from exercises.forms.drill import INTRODUCTION
 from exercises.learner.level import Level
