@@ -1,4 +1,4 @@
-"""Tests over a table whose rows take less time than a test of its own costs, which is 7 ms in a whole run."""
+"""Tests over a table whose rows take less time than a test of its own costs: 4 ms, with workers 7."""
 
 from collections.abc import Callable, Iterable
 from functools import wraps

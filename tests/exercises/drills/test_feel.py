@@ -48,7 +48,7 @@ def test_every_second_felt_beat_carries_the_backbeat(rung, feel):
 
 @pytest.mark.proof
 @pytest.mark.parametrize("rung", RUNGS)
-def test_hats_length_and_question_are_alike_in_every_feel(rung):
+def test_length_and_question_are_alike_in_every_feel(rung, quiet):
     """In one tempo and groove: as long a sound, the same words, the same choices, whatever is true."""
     trials = [FEEL.make(rung, seed, tempo_bpm=96, groove="backbeat") for seed in range(40)]
     assert {trial.expected for trial in trials} == set(FEEL.rungs[rung - 1].feels)

@@ -32,6 +32,8 @@ pytestmark = pytest.mark.proof
 
 # What so many seeds still find is shown by ``test_a_cue_that_tells_two_answers_of_five_is_found``.
 SEEDS = 300
+# Answered at random: right answers beyond the drill's own chance in 15 of 100 trials are found with 0.82 or more.
+ANSWERED = 200
 SHUFFLES = 30
 RATE_HZ = 48_000
 MARKED = [one.id for one in drills().values() if one.kind is not Kind.NONE]
@@ -117,7 +119,7 @@ def test_leaving_the_drums_out_changes_neither_cues_nor_truths(id, request):
 
 @cache
 def seen(id):
-    """Of ``SEEDS`` trials: cues and truths by rung and metre, how many random answers are right, the chance of it.
+    """Of ``SEEDS`` trials: cues and truths by rung and metre; how many random answers are right, the chance of it.
 
     And by rung and promise, in how many it is kept.
     """
@@ -130,8 +132,9 @@ def seen(id):
         if one.kind is Kind.NONE:
             continue
         alike.setdefault((trial.rung, int(trial.count.beat_in_bar.max())), []).append((cues(trial), truths(trial)))
-        right += bool(one.mark(trial, simulate("random", trial)).right)
-        chance.append(one.chance(trial))
+        if seed < ANSWERED:
+            right += bool(one.mark(trial, simulate("random", trial)).right)
+            chance.append(one.chance(trial))
     return alike, right, float(np.mean(chance or [0.0])), kept
 
 
@@ -149,11 +152,11 @@ def test_a_rung_keeps_its_promise(id, quiet):
 
 @pytest.mark.parametrize("id", MARKED)
 def test_guessing_comes_out_at_chance(id, quiet):
-    """Right answers of 300 random trials lie within the 99.9 % range of the binomial with the drill's own chance."""
+    """Right answers of 200 random trials lie within the 99.9 % range of the binomial with the drill's own chance."""
     _, right, chance, _ = seen(id)
     from scipy.stats import binom  # takes two seconds, also of those who run no test of these
 
-    low, high = binom.ppf([0.0005, 0.9995], SEEDS, chance)
+    low, high = binom.ppf([0.0005, 0.9995], ANSWERED, chance)
     assert low <= right <= high
 
 
