@@ -50,6 +50,16 @@ def hints(screen) -> list[str]:
     ]
 
 
+def held_in_a_small_window(name: str, screen) -> None:
+    """Fail where a result is not seen as a whole in 900 x 600 at 100 %; ``test_access`` asks it of each in Spanish.
+
+    Verdict, figures, strip, sheet and legend stand above the steps with their keys.
+    """
+    if name.endswith("result"):
+        assert (name, beyond(screen)) == (name, 0)
+        assert (name, len(hints(screen))) == (name, 5)
+
+
 def held_in_large_text(name: str, screen) -> None:
     """Fail where a page of practice does not keep together what belongs together, at 200 % in 1280 x 800.
 
@@ -68,19 +78,6 @@ def held_in_large_text(name: str, screen) -> None:
         assert len(hints(screen)) == 5  # of five actions, with short names
         for each in screen.steps.findChildren(KeyButton):
             assert not each.isVisible() or "Tecla" in each.toolTip()
-
-
-@pytest.mark.proof
-@pytest.mark.parametrize("language", ["en", "es"])
-def test_a_small_window_shows_a_result_as_a_whole(scenes, language):
-    """900 x 600 at 100 %: verdict, figures, strip, sheet and legend above the steps with their keys."""
-    results = 0
-    for name, screen in scenes((900, 600), 100, language):
-        if name.endswith("result"):
-            results += 1
-            assert (name, beyond(screen)) == (name, 0)
-            assert (name, len(hints(screen))) == (name, 5)
-    assert results == 6
 
 
 @pytest.mark.proof
