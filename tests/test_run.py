@@ -16,7 +16,7 @@ from packaging.utils import canonicalize_name
 pytestmark = pytest.mark.sampled(4)
 
 # What is there to be used; no apt-get, so that the system is left alone.
-TOOLS = ("bash", "cat", "cp", "flock", "head", "ln", "mkdir", "mv", "readlink", "rm", "rmdir", "tr", "uname")
+TOOLS = ("bash", "cat", "cp", "flock", "head", "ln", "mkdir", "mv", "nice", "readlink", "rm", "rmdir", "tr", "uname")
 # Notes its words, a line each time, and the settings that reach it. An environment holds its pin files in
 # `installed`. A file `fail`, `fail-once` or `kill` holds part of the words at which it fails, or ends its caller.
 NOTING = r"""#!{bash}
