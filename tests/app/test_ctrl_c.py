@@ -12,6 +12,14 @@ from app import ctrl_c
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="no signals are sent to one process there")
 
 
+@pytest.fixture(autouse=True)
+def _heard():
+    """A shell that runs the tests in the background has them, and what they start, ignore Ctrl-C."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)
+
+
 def test_it_is_noted_and_acted_upon_later():
     before = ctrl_c.note()
     try:
@@ -27,7 +35,7 @@ def test_it_is_noted_and_acted_upon_later():
     assert signal.getsignal(signal.SIGINT) is before
 
 
-@pytest.mark.sweep("app.cli.commands")
+@pytest.mark.proof
 @pytest.mark.parametrize("module", ["app.cli.commands", "PySide6.QtWidgets", "app.ui.window", "app.session"])
 def test_within_an_import_it_ends_the_program_without_a_trace(checkout, tmp_path, module):
     """Status 128 + 2 (POSIX); the signal comes as the module begins to be imported."""
