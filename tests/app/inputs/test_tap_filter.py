@@ -11,6 +11,8 @@ from app.practice.trial.attempt import Phase
 from app.ui.window import Window
 from tests.app.windows import open_window
 
+pytestmark = pytest.mark.sampled(3)
+
 SCREEN: list[QPointingDevice] = []
 
 

@@ -3,6 +3,8 @@
 from datetime import UTC, datetime, timedelta
 from functools import lru_cache
 
+import pytest
+
 from app.demo.simulated import simulate
 from exercises.drills import drill
 from exercises.learner.attention import cost, cost_says
@@ -12,6 +14,8 @@ from exercises.progress.summary import busy_cost, summary
 from exercises.trial.kept.record import record
 from exercises.trial.modes import Mode
 from exercises.trial.side_task import busy_result, mark_side, side_task
+
+pytestmark = pytest.mark.sampled(3)
 
 
 @lru_cache(maxsize=64)

@@ -9,6 +9,8 @@ from scipy.optimize import linear_sum_assignment
 
 from exercises.timing.matching import SHORT, match
 
+pytestmark = pytest.mark.sampled(3)
+
 # Times on a grid of 1/64 s and windows on the same grid add, subtract and compare without rounding.
 GRID = 1 / 64
 rows = st.lists(st.integers(0, 200), max_size=14).map(lambda cells: np.sort(np.array(cells, dtype=float)) * GRID)

@@ -13,6 +13,8 @@ from synth.sound.kit import Kit
 from synth.sound.mix import Mix
 from synth.sound.mixdown import Layer, mixdown, mixdown_blocks, mixdown_together
 
+pytestmark = pytest.mark.sampled(3)
+
 RATE = 48_000
 KIT = Kit(1)
 

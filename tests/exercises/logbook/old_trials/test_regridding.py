@@ -22,6 +22,8 @@ from synth.score.recorded import EARLY_S
 from tests.recordings.arranged import arranged
 from tests.synth.catalogue.made import recording
 
+pytestmark = pytest.mark.sampled(3)
+
 WHEN = datetime(2030, 5, 1, 18, tzinfo=UTC)
 SONGS = {"1" * 32: arranged("folk", 6), "2" * 32: arranged("disco", 4)}
 FIRST, SECOND = SONGS

@@ -14,6 +14,8 @@ from tests.synth.catalogue.made import recording
 from tests.synth.catalogue.test_adding import TODAY, found_in, put
 from tests.synth.recording.drums import RATE_HZ, drums
 
+pytestmark = pytest.mark.sampled(4)
+
 
 @pytest.fixture(scope="module")
 def song() -> np.ndarray:

@@ -11,6 +11,8 @@ from app.ui.help.chapters import PAGES
 from app.ui.help.help_page import translated
 from app.ui.widgets.sheet.ruled import BESIDE_PX, Box, Ruled
 
+pytestmark = pytest.mark.sampled(4)
+
 WORDS = "4 bars left"
 
 
