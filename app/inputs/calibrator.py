@@ -14,8 +14,9 @@ from app.inputs.equipment import Equipment, fits
 from app.inputs.recording import Microphone, Recorder
 from app.inputs.taps import Input, Tap
 from app.logfile import log
-from exercises.calibration.calibration import FEWEST, TAPS, Calibration, Method, Middle, combined_ms, middle
+from exercises.calibration.calibration import Calibration, Method, Middle, combined_ms, middle
 from exercises.calibration.microphone import SILENT, Hearing, click_starts_s, hear
+from exercises.calibration.tapping import TAPS, even_clicks_s, judge, off_clicks_ms, still_wanted, surely_before
 from synth.base.arrays import Samples, Seconds
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template, listed, say
@@ -24,18 +25,8 @@ from synth.device.faults import FaultKind
 from synth.device.onsets import click_train
 from synth.device.playback import Player
 
-# Clicks for tapping: 600 ms apart, within the 400 to 1000 ms in which people tap most evenly (common practice); the
-# first ones only show the way.
-CLICK_GAP_S = 0.6
-WAY_IN = 4
-FIRST_S = 0.5
-# Clicks beyond those wanted, for taps left out; the measurement ends with the last tap wanted.
-SPARE = 10
-# After a stumble the taps of so many seconds before it are left out, for it may be noticed that late; a measurement
-# with more stumbles is given up.
-UNSURE_S, MOST_STUMBLES = 1.6, 6
-# A tap belongs to a click from this many seconds before it until one gap later.
-EARLIEST_S = 0.2
+# A measurement with more stumbles of the sound is given up.
+MOST_STUMBLES = 6
 # Loudness of click and tone against full scale, before the volume: -9 dB.
 CLICK_PEAK = 0.35
 TONE_HZ = 440.0
@@ -44,29 +35,12 @@ TONE_FROM_DB, TONE_TO_DB = -60.0, -12.0
 # Lower bound of the stated error of a lag in ms.
 LEAST_ERROR_MS = 0.1
 
-TAPPED = Template(
-    "bench.tapped",
-    "By the clock of the program your relaxed tap comes {lag} ms after the click. That counts as on time now.",
-)
-TAPPED_BEFORE = Template(
-    "bench.tapped_before",
-    "By the clock of the program your relaxed tap comes {lag} ms before the click. That counts as on time now.",
-)
-TOO_FEW = Template(
-    "bench.too_few", "Too few taps: {n}. At least {least} are needed, {most} are better. Tap along with every click."
-)
 BROKEN = Template("bench.broken", "The sound stumbled while it was being measured: the computer was busy. Try again.")
 GOES_ON = Template("bench.goes_on", "The sound stumbled. Tap on with the clicks: the taps from before count.")
 BEGINS_AGAIN = Template("bench.begins_again", "The sound stumbled, so the measurement begins again.")
 NOT_KEPT = Template("bench.not_kept", "Measured, but not kept: {why}")
-UNSURE = Template(
-    "bench.unsure",
-    "Your taps wander too much to find the lag: it would only be good to {error} ms. Try again, relaxed.",
-)
 OVERFLOWN = Template("bench.overflown", "The microphone's recording has holes: the computer was too busy. Try again.")
 MIXED = Template("bench.mixed", "Taps came from several inputs. Use a single input while it is being measured.")
-# Largest accepted 95 % error of a calibration by tapping in ms: 2.5 % of 600 ms, which a listener just hears.
-UNSURE_MS = 15.0
 # Seconds after which a microphone that has delivered nothing is given up.
 OPENING_S = 3.0
 
@@ -87,23 +61,6 @@ def quiet_tone(sample_rate_hz: int) -> Samples:
     level = 10 ** ((TONE_FROM_DB + (TONE_TO_DB - TONE_FROM_DB) * t / TONE_S) / 20)
     end = np.clip((TONE_S - t) / 0.02, 0, 1)
     return np.asarray(np.sin(2 * np.pi * TONE_HZ * t) * level * end, np.float32)
-
-
-def off_clicks_ms(taps_s: Seconds, first_s: float, clicks: int) -> Seconds:
-    """Deviation of each tap from its click in ms; taps outside the clicks are omitted.
-
-    A tap may be ``EARLIEST_S`` early and, with a slow output, almost a whole gap late; so the taps' common delay is
-    found first, and every tap is assigned relative to it.
-    """
-    taps = np.asarray(taps_s, np.float64) - first_s
-    taps = taps[(taps >= -EARLIEST_S) & (taps < clicks * CLICK_GAP_S)]
-    if not len(taps):
-        return np.empty(0)
-    turn = 2 * np.pi * taps / CLICK_GAP_S
-    common = float(np.angle(np.mean(np.exp(1j * turn)))) / (2 * np.pi) * CLICK_GAP_S
-    common = (common + EARLIEST_S) % CLICK_GAP_S - EARLIEST_S
-    off = (taps - common + CLICK_GAP_S / 2) % CLICK_GAP_S - CLICK_GAP_S / 2
-    return np.asarray(1e3 * (off + common))
 
 
 @dataclass(slots=True, eq=False)
@@ -164,8 +121,7 @@ class Calibrator:
         self.stage = Stage.TAPPING
 
     def _play_clicks(self) -> None:
-        clicks = WAY_IN + TAPS - len(self._before_ms) + SPARE
-        self.starts_s = np.asarray(FIRST_S + CLICK_GAP_S * np.arange(clicks), np.float64)
+        self.starts_s = even_clicks_s(len(self._before_ms))
         self._play()
 
     def start_microphone(self) -> None:
@@ -283,8 +239,8 @@ class Calibrator:
             self.aside = BEGINS_AGAIN()
             return
         at_s = np.asarray([self.player.whole_s(tap.at_s) for tap in self.taps[self._first :]])
-        clean_s = at_s[at_s < self.player.whole_s(self.now()) - UNSURE_S]
-        self._before_ms = np.append(self._before_ms, self._off_ms(clean_s))
+        clean_s = surely_before(at_s, self.player.whole_s(self.now()))
+        self._before_ms = np.append(self._before_ms, off_clicks_ms(clean_s, self.starts_s))
         self._first = len(self.taps)
         self._play_clicks()
         if self.equipment.setup("key") == output and not moved:
@@ -293,17 +249,12 @@ class Calibrator:
             self._before_ms, self.aside = np.empty(0), BEGINS_AGAIN()
             self._play_clicks()
 
-    def _off_ms(self, at_s: Seconds) -> Seconds:
-        return off_clicks_ms(at_s, float(self.starts_s[WAY_IN]), len(self.starts_s) - WAY_IN)
-
     @property
     def wanted(self) -> int:
         """How many taps are still wanted: by tapping one a click, by microphone between the clicks."""
         if self.stage is not Stage.TAPPING:
             return max(0, len(self.starts_s) - len(self.taps))
-        at_s = self._seen - self.starts_s[WAY_IN] + EARLIEST_S
-        clicks = len(set((at_s[at_s >= 0] // CLICK_GAP_S).tolist()))
-        return max(0, TAPS - len(self._before_ms) - clicks)
+        return still_wanted(self._seen, self.starts_s, len(self._before_ms))
 
     @property
     def done_share(self) -> float:
@@ -330,18 +281,11 @@ class Calibrator:
 
     def _measure_tapping(self, taps: list[Tap], source: str) -> None:
         at_s = np.asarray([self.player.trial_s(tap.at_s) for tap in taps])
-        off = self.errors_ms = np.append(self._before_ms, self._off_ms(at_s))
-        if len(off) < FEWEST:
-            self.outcome = TOO_FEW(n=len(off), least=FEWEST, most=TAPS)
-            return
-        found = self.middle = middle(off)
-        low, high = found.ci95_ms
-        if (high - low) / 2 > UNSURE_MS:
-            self.outcome = UNSURE(error=f"{(high - low) / 2:.0f}")
-            return
-        tapped = TAPPED_BEFORE if found.middle_ms < 0 else TAPPED
-        self.outcome = tapped(lag=f"{abs(found.middle_ms):.0f}")
-        self._keep(source, Method.TAPPING, found)
+        self.errors_ms = np.append(self._before_ms, off_clicks_ms(at_s, self.starts_s))
+        found = judge(self.errors_ms)
+        self.outcome, self.middle = found.say, found.middle
+        if found.lag is not None:
+            self._keep(source, Method.TAPPING, found.lag)
 
     def _measure_microphone(self, taps: list[Tap], source: str) -> None:
         recorder = self._recorder

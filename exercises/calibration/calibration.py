@@ -25,8 +25,7 @@ TRIM = 0.2
 # Psychol. 49, 764-766, from memory).
 OUTLIER_AT = 3.0
 MAD_TO_SD = 1.4826
-# Taps requested, and the fewest for a calibration.
-TAPS = 30
+# The fewest taps for a calibration.
 FEWEST = 8
 # Coverage factor of a displayed uncertainty: twice the standard uncertainty, about 95 % (Guide to the Expression of
 # Uncertainty in Measurement, JCGM 100:2008, 6.2.2 and 6.3.3, from memory). A uniform distribution over 1 ms has

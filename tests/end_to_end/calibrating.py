@@ -7,8 +7,8 @@ from pathlib import Path
 
 import numpy as np
 
-from app.inputs.calibrator import CLICK_GAP_S, TAPS, WAY_IN
 from exercises.calibration.microphone import CLICKS, GAP_RANGE_S
+from exercises.calibration.tapping import CLICK_GAP_S, TAPS, WAY_IN
 from synth.device.onsets import click
 from tests.end_to_end.desk import RATE_HZ, Hand, Recorder, lead_of, wait_for
 from tests.end_to_end.inputs import Keys, Tapper

@@ -7,7 +7,7 @@ import time
 import numpy as np
 import pytest
 
-from app.inputs.calibrator import CLICK_GAP_S
+from exercises.calibration.tapping import CLICK_GAP_S
 from synth.device.onsets import click
 from tests.end_to_end.calibrating import HABIT_MS, HABIT_SD_MS, kept_for, turn_to
 from tests.end_to_end.desk import RATE_HZ, Recorder, lead_of, wait_for

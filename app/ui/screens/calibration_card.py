@@ -6,7 +6,7 @@ from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QKeyEvent, QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import QApplication, QGridLayout, QProgressBar, QWidget
 
-from app.inputs.calibrator import CLICK_GAP_S, Calibrator, Stage
+from app.inputs.calibrator import Calibrator, Stage
 from app.inputs.tap_filter import Rest
 from app.inputs.taps import TapReader
 from app.ui.base import theme as look
@@ -16,6 +16,7 @@ from app.ui.widgets.controls import KeyButton, button, label, named, row, show
 from app.ui.widgets.sheet.count_sheet import shift_text
 from app.ui.widgets.sheet.timing_strip import TimingStrip
 from app.ui.widgets.tap_pad import TapPad
+from exercises.calibration.tapping import CLICK_GAP_S
 from synth.base.errors import Trouble
 
 BUSY_TICK_MS, IDLE_TICK_MS = 15, 500

@@ -10,7 +10,7 @@ from PySide6.QtGui import QShortcut
 from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QLineEdit, QSlider, QSpinBox
 
 from app.demo.simulated import simulate
-from app.inputs.calibrator import TAPS, WAY_IN, Stage
+from app.inputs.calibrator import Stage
 from app.inputs.equipment import Equipment
 from app.inputs.taps import Tap
 from app.practice.learner.present_learner import PresentLearner
@@ -26,6 +26,7 @@ from app.ui.base import theme
 from app.ui.heading import HELP, SETTINGS
 from app.ui.window import Window
 from app.volume import gain_of
+from exercises.calibration.tapping import TAPS, WAY_IN
 from exercises.drills import drills
 from exercises.learner.placement import LONGEST_S
 from exercises.logbook.joining import add
