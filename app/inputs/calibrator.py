@@ -14,7 +14,7 @@ from app.inputs.equipment import Equipment, fits
 from app.inputs.recording import Microphone, Recorder
 from app.inputs.taps import Input, Tap
 from app.logfile import log
-from exercises.calibration.calibration import Calibration, Method, Middle, combined_ms, middle
+from exercises.calibration.lag import Calibration, Method, Middle, combined_ms, middle
 from exercises.calibration.microphone import SILENT, Hearing, click_starts_s, hear
 from exercises.calibration.tapping import TAPS, even_clicks_s, judge, off_clicks_ms, still_wanted, surely_before
 from synth.base.arrays import Samples, Seconds

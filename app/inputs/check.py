@@ -17,7 +17,7 @@ import numpy as np
 
 from app.inputs.equipment import POLLED_SD_MS, STAMP_SD_MS, Equipment
 from app.inputs.taps import Tap
-from exercises.calibration.calibration import Calibration, Method
+from exercises.calibration.lag import Calibration, Method
 from synth.base.errors import Trouble
 from synth.base.words import Say, Template, listed
 from synth.device.clock import now_s

@@ -15,7 +15,7 @@ from typing import Any
 from msgspec import Struct
 
 from app.inputs.taps import Input, Tap
-from exercises.calibration.calibration import WANDER_MS, Calibration, Method, Setup, combined_ms, stated_ms
+from exercises.calibration.lag import WANDER_MS, Calibration, Method, Setup, combined_ms, stated_ms
 from synth.base.arrays import Samples
 from synth.base.border import Unfit, fitted, parsed, read_bytes
 from synth.base.errors import Trouble

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from app.inputs.equipment import Equipment
 from app.inputs.output_place import OutputPlace
 from app.logfile import log
-from exercises.calibration.calibration import Setup
+from exercises.calibration.lag import Setup
 from synth.base.words import Say, Template
 
 TAKEN_UP = Template("moved.taken_up", "The sound plays on {output} now; its calibration is in use.")

@@ -15,7 +15,7 @@ from enum import StrEnum
 import numpy as np
 import numpy.typing as npt
 
-from exercises.calibration.calibration import FEWEST, LAG_RANGE_MS, Middle, middle
+from exercises.calibration.lag import FEWEST, LAG_RANGE_MS, Middle, middle
 from synth.base.arrays import Samples, Seconds
 from synth.base.words import Say, Template
 from synth.device.onsets import Thumps, Train, find_thumps, find_train

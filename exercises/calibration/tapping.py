@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from exercises.calibration.calibration import FEWEST, Middle, middle
+from exercises.calibration.lag import FEWEST, Middle, middle
 from synth.base.arrays import Seconds
 from synth.base.words import Say, Template
 

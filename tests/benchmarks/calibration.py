@@ -82,7 +82,7 @@ def claps() -> dict[str, dict[str, Any]]:
 
 def keyboards() -> dict[str, dict[str, Any]]:
     """Simulated keyboards, polled at 125 Hz: the error of the lag that 20 taps give, and how often it is covered."""
-    from exercises.calibration.calibration import middle
+    from exercises.calibration.lag import middle
 
     random = np.random.default_rng(7)
     off, covered = [], []

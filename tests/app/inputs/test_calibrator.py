@@ -9,7 +9,7 @@ from app.inputs.calibrator import TONE_S, Calibrator, Stage, quiet_tone
 from app.inputs.equipment import Equipment
 from app.inputs.recording import Microphone
 from app.inputs.taps import Tap
-from exercises.calibration.calibration import Calibration, Method, Setup
+from exercises.calibration.lag import Calibration, Method, Setup
 from exercises.calibration.microphone import Heard
 from exercises.calibration.tapping import TAPS, WAY_IN
 from synth.base.errors import Trouble

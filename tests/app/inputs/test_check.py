@@ -12,7 +12,7 @@ from app.inputs.check import as_data, calibration, lateness_ms, measure, verdict
 from app.inputs.equipment import Equipment
 from app.inputs.midi_taps import NO_SEQUENCER
 from app.ui.base.words import spoken
-from exercises.calibration.calibration import Calibration, Method, Setup
+from exercises.calibration.lag import Calibration, Method, Setup
 from synth.base.errors import Trouble
 from synth.device.faults import Fault, FaultKind
 from synth.device.stream_clock import Line

@@ -9,7 +9,7 @@ from app.inputs.equipment import FILE_NAME, Equipment, fits, setup_of
 from app.inputs.taps import Tap
 from app.practice.trial.attempt import Phase
 from app.ui.result.legend import SheetLegend
-from exercises.calibration.calibration import Calibration, Method, Setup
+from exercises.calibration.lag import Calibration, Method, Setup
 from synth.base.folders import HOME_VARIABLE
 from synth.device.playback import Player
 from tests.synth.device.fake_stream import FakeSound

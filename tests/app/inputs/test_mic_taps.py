@@ -11,7 +11,7 @@ from app.inputs.recording import Microphone
 from app.inputs.taps import Tap
 from app.practice.trial.attempt import Phase
 from app.practice.trial.next_trial import Wish
-from exercises.calibration.calibration import Calibration, Method, Setup
+from exercises.calibration.lag import Calibration, Method, Setup
 from synth.base.errors import Trouble
 from tests.app.silent import said
 from tests.synth.device import room

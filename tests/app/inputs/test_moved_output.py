@@ -10,7 +10,7 @@ from app.inputs.moved_output import MovedOutput
 from app.inputs.output_place import Place, place_of
 from app.practice.trial.attempt import Phase
 from app.practice.trial.next_trial import Wish
-from exercises.calibration.calibration import Calibration, Method, Setup
+from exercises.calibration.lag import Calibration, Method, Setup
 from tests.app.silent import said
 from tests.app.windows import open_window
 

@@ -14,7 +14,7 @@ from app.practice.practice import Practice
 from app.practice.trial.attempt import Phase
 from app.practice.trial.course import Free
 from app.practice.trial.next_trial import Ahead, Wish
-from exercises.calibration.calibration import WANDER_MS
+from exercises.calibration.lag import WANDER_MS
 from exercises.drills import marked_drills
 from exercises.logbook.old_trials.remark import remark
 from exercises.trial.modes import Mode

@@ -15,7 +15,7 @@ from PySide6.QtGui import QBrush, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.ui.base import theme as look
-from exercises.calibration.calibration import Middle
+from exercises.calibration.lag import Middle
 from exercises.timing.asynchrony import asynchrony
 from exercises.trial.marking import FEWEST_HITS
 from synth.base.arrays import Seconds

@@ -315,7 +315,7 @@ def test_the_button_writes_the_same_page(qtbot, book, tmp_path):
 def test_on_the_first_day_early_and_late_are_too_few_yet_and_nothing_for_answers(logbook, qapp):
     """The page says that the computer is calibrated: a dash alone in every row would contradict it."""
     from app.demo.simulated import simulate
-    from exercises.calibration.calibration import Calibration, Method, Setup
+    from exercises.calibration.lag import Calibration, Method, Setup
     from exercises.drills import drill
     from exercises.trial.kept.record import record
 

@@ -1,11 +1,11 @@
-"""Calibration: robust middle against published ways of finding it, what is kept, what uncertainty covers."""
+"""The lag: robust middle against published ways of finding it, what is kept, what uncertainty covers."""
 
 import numpy as np
 import pytest
 from scipy import stats
 from scipy.stats import mstats
 
-from exercises.calibration.calibration import COVERAGE, Calibration, Method, Setup, combined_ms, middle, stated_ms
+from exercises.calibration.lag import COVERAGE, Calibration, Method, Setup, combined_ms, middle, stated_ms
 from synth.base.border import fitted
 
 SETUP = Setup("Invented output", "Invented host", 81, 48_000, "key")
