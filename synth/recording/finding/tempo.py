@@ -26,13 +26,13 @@ COMB = ((1, 1.0), (2, 1.0), (3, 0.5), (4, 1.0), (6, 0.5), (8, 1.0))
 COMB_SUM, LAGS_S = 5.0, 20
 # BPM: the plateau of the prior; octaves beyond it at which it has fallen to a half.
 PLATEAU_BPM, HALF_OCTAVES = (92.0, 150.0), 0.42
+# Its weight where candidates are compared; ratios so near to a power of two (log2) are octaves.
+PRIOR_WEIGHT, OCTAVE = 1.25, 0.02
 # At most so many candidates, none below this share of the best.
 CANDIDATES, SHARE = 4, 0.55
 LEAST_STRENGTH = 0.02
 # How much the filling of halves against thirds of a beat weighs.
 BINARY, BINARY_MOST = 0.35, 0.6
-# Where in the beat its onset, its half and its quarters are looked for, swung or not; most that they count.
-SLOTS, FILLED = ((-0.04, 0.06), (0.44, 0.69), (0.2, 0.36), (0.7, 0.86)), 1.2
 # Frames summed before the spectrum of the whole; points of it between two independent frequencies.
 DECIMATED, FINE = 128, 16
 # A candidate is refined within this share of itself.
@@ -130,17 +130,6 @@ def binary_fit(onsets: Bands, beat_s: float) -> float:
     return (halves - thirds) / (at(0) + 1e-9)
 
 
-def filled(onsets: Bands, beat_s: float, phase_s: float) -> tuple[float, float]:
-    """How strong the middle of the beat is, and its quarters, beside the beat itself; swung ones as well."""
-    folded = folded_beat(onsets, beat_s, phase_s)
-    folded = np.maximum(0, folded - np.median(folded))
-    strong = [
-        float(folded[at % CELLS].max()) for at in (np.arange(round(a * CELLS), round(b * CELLS)) for a, b in SLOTS)
-    ]
-    whole, half, before, after = strong
-    return min(FILLED, half / (whole + 1e-9)), min(FILLED, (before + after) / 2 / (whole + 1e-9))
-
-
 @dataclass(frozen=True, slots=True, eq=False)
 class Combed:
     """Tempos (n,) in BPM and how strongly the recording recurs at each, (n,)."""
@@ -173,3 +162,20 @@ def combed(onsets: Bands) -> Combed:
     for share, weights in COMBED:
         strengths += share * np.maximum(comb(strength(onsets, weights), tempos), 0)
     return Combed(tempos, strengths)
+
+
+def likeliest(onsets: Bands, by_comb: Combed) -> tuple[float, float] | None:
+    """The tempo that recurs best, and its lead over others that are no octave of it (without any: infinite).
+
+    None if nothing recurs. Ratios but octaves are settled here: four beats at four fifths of the tempo fit a bar of
+    five as well.
+    """
+    whole = strength(onsets, WEIGHTS)
+    tempos = [refined(whole, float(peak)) for peak in by_comb.peaks()]
+    if not tempos:
+        return None
+    scores = np.array([by_comb.score(onsets, each, PRIOR_WEIGHT) for each in tempos])
+    best = tempos[int(np.argmax(scores))]
+    octaves = np.log2(np.array(tempos) / best)
+    rivals = scores[np.abs(octaves - np.round(octaves)) > OCTAVE]
+    return best, float(scores.max() - rivals.max()) if len(rivals) else float("inf")
