@@ -1,4 +1,4 @@
-"""The drills: one file each, discovered in this folder."""
+"""The drills: one file each, or a room (its rungs, its words), discovered in this folder."""
 
 from functools import lru_cache
 from importlib import import_module

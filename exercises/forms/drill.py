@@ -1,6 +1,6 @@
 """The interface of a drill: generate a trial from rung and seed, mark an answer.
 
-A drill is a file in ``exercises/drills`` that ends with ``DRILL = ...``. Most derive from ``TapDrill`` or
+A drill is a file or a room in ``exercises/drills`` that ends with ``DRILL = ...``. Most derive from ``TapDrill`` or
 ``ChoiceDrill`` and add the question, the rungs and the truth.
 """
 

@@ -1,6 +1,9 @@
 """Verdicts on taps: one or two sentences, chosen from the marks.
 
-They are for people who have never mixed: no term that cannot be heard in the sound.
+Sentences that drills share stand here. Those of one drill are its ``TapWords``: in its file, in its room
+(``exercises/drills/one/words.py``), or with its form (``exercises/forms/told_drill.py``).
+
+All are for people who have never mixed: no term that cannot be heard in the sound.
 """
 
 from collections.abc import Iterable, Mapping
