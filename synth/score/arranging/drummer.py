@@ -1,94 +1,16 @@
 """The drummer: plays a groove bar by bar and changes something with every phrase."""
 
-from collections.abc import Sequence
 from functools import cached_property, lru_cache
 from itertools import compress
 
 import numpy as np
 
 from synth.base.arrays import Ints
+from synth.score.arranging.fills import draw_fill
 from synth.score.grooves import Groove
 from synth.score.hits import HATS, INDEX, SHARP_DRUMS
 from synth.score.metre import Metre
-from synth.score.rows import BEAT, SHIFT, VELOCITY, VOICE, Rows, cells, rows
-
-LETTERS = {
-    "s": ("snare", 0.8),
-    "S": ("snare", 1.0),
-    "g": ("snare", 0.4),
-    "k": ("kick", 0.9),
-    "c": ("clap", 0.85),
-    "h": ("high_tom", 0.85),
-    "m": ("mid_tom", 0.88),
-    "l": ("low_tom", 0.95),
-    "o": ("open_hat", 0.8),
-}
-# Original patterns. A word is a beat of four sixteenths; letters as in ``LETTERS``, ``.`` a rest. By hand, fills roll
-# over the toms and the kick plays on; in club music the kick rests while clap, snare or hat answer.
-PLAYED = tuple(
-    tuple(fill.split())
-    for fill in (
-        "s.ss",
-        "sgSs",
-        "hhml",
-        "s.s. ssSS",
-        "hh.m m.ll",
-        "s..s ..sS",
-        "k.ss k.SS",
-        "h.hh m.ml",
-        "gggs ssSS",
-        "s.h. s.m. s.ll",
-        "s..s ..s. shml",
-        "gggg ssss ssss SSSS",
-        "s.s. h.h. m.m. l.lS",
-        "hhss mmss llss SkSk",
-        "s..s ..s. .s.s SSSo",
-    )
-)
-CLUB = tuple(
-    tuple(fill.split())
-    for fill in (
-        "cc.c",
-        ".c.c",
-        "s.oo",
-        "c.c. cccc",
-        "..c. c.cc",
-        "o.o. ccSS",
-        "c... c.c. cccc",
-        "s... ..s. s.oS",
-        "c... c... c.c. cccc",
-        "s.s. s.s. ssss SSSS",
-        "..c. ..c. .c.c c.co",
-    )
-)
-# Families whose kick rests in a fill.
-CLUB_FAMILIES = ("house", "afro house", "latin", "minimal", "garage", "techno", "electro", "two-step")
-
-
-Fill = tuple[str, ...]
-
-
-def fills_of(family: str) -> tuple[Fill, ...]:
-    """The fills of a groove's family."""
-    return CLUB if family in CLUB_FAMILIES else PLAYED
-
-
-def draw_fill(
-    generator: np.random.Generator, metre: Metre, longest_beats: int, fills: Sequence[Fill]
-) -> tuple[int, Rows]:
-    """Draw a fill for the end of a bar: its length in beats, and its rows counted from the start of the bar."""
-    longest = max(1, min(longest_beats, metre.beats_per_bar))
-    fits = [fill for fill in fills if len(fill) <= longest]
-    words = fits[int(generator.integers(len(fits)))]
-    return len(words), _fill(metre, words)
-
-
-@lru_cache(maxsize=128)
-def _fill(metre: Metre, words: Fill) -> Rows:
-    """Rows of a fill that ends with the bar, read-only."""
-    start = metre.beats_per_bar - len(words)
-    return rows([(start + beat, *LETTERS[letter]) for beat, letter in cells(metre, words)])
-
+from synth.score.rows import BEAT, SHIFT, VELOCITY, VOICE, Rows, rows
 
 Playing = tuple[frozenset[str], str]  # drums that play, and the pattern of the hat hand
 Places = frozenset[int]  # in a bar, in parts of a beat
@@ -271,24 +193,9 @@ class Drummer:
         return self._shifts[key]
 
     def fill(self, bar: Rows, longest_beats: int = 4) -> tuple[int, Rows]:
-        """Put a fill over the last beats of a bar; returns its length in beats, and the bar.
-
-        A kick that the fill does not play itself plays on, but in club music.
-        """
-        fills = fills_of(self.groove.family)
-        length, added = draw_fill(self.generator, self.metre, longest_beats, fills)
-        rests = fills is CLUB or INDEX["kick"] in added[:, VOICE]
-        kept = bar[:, BEAT] < self.per_bar - length - 1e-6
-        if not rests:
+        """Put a fill over the last beats of a bar; returns its length in beats, and the bar."""
+        fill = draw_fill(self.generator, self.groove, longest_beats)
+        kept = bar[:, BEAT] < self.per_bar - fill.beats - 1e-6
+        if not fill.kick_rests:
             kept |= bar[:, VOICE] == INDEX["kick"]
-        return length, np.concatenate([bar[kept], added])
-
-    def roll(self, bar: int, bars: int) -> Rows:
-        """A bar of a snare roll of ``bars``: it thickens by thirds, from beats to halves and quarters of a beat."""
-        per_bar = self.per_bar
-        hits = []
-        for beat in range(per_bar):
-            part = (1, 2, 3 if self.metre.compound else 4)[3 * (bar * per_bar + beat) // (bars * per_bar)]
-            places = beat + np.arange(part) / part
-            hits += [(at, "snare", 0.35 + 0.5 * (bar + at / per_bar) / bars) for at in places.tolist()]
-        return rows(hits)
+        return fill.beats, np.concatenate([bar[kept], fill.rows])

@@ -55,10 +55,8 @@ LIKELY = {
 # What a band that plays by hand does not do, by the families of its grooves.
 BY_MACHINE = (Signal.ROLL, Signal.RISER, Signal.IMPACT, Signal.DOWN_SWEEP, Signal.ECHO, Signal.FILTER)
 BANDS = ("pop-rock", "soul", "funk", "disco", "six-eight", "three-four", "five-four")
-# Velocity of crash and impact, the longest fill in beats, and the bars of a roll, by size.
+# Velocity of crash and impact by size.
 LOUD = (0.5, 0.72, 0.86, 1.0)
-FILL_BEATS = (2, 3, 4, 4)
-ROLL_BARS = (1, 1, 2, 4)
 # Beats from the turn on which a last stroke comes again, each time softer by this factor.
 ECHOES, ECHO_LOUD, ECHO_FALL = (0.5, 1.25, 2.0, 2.75), 0.46, 0.7
 LAST_BARS = (Signal.FILL, Signal.ROLL, Signal.BEAT_WITHOUT_DRUMS, Signal.BAR_WITHOUT_DRUMS)

@@ -6,7 +6,7 @@ from itertools import accumulate
 import numpy as np
 
 from synth.base.draws import Draws
-from synth.score.arranging import turns
+from synth.score.arranging import fills, turns
 from synth.score.arranging.drummer import Drummer, Playing
 from synth.score.arranging.song import Song
 from synth.score.arranging.turns import SIGNALS, PhraseTurn, Signal
@@ -169,19 +169,19 @@ class Writer:
         builds = self.form.sections[phrase.section][0] == "build"
         half_time = Departure.HALF_TIME in phrase.odd
         filled = (bars - 1) // 2 if Departure.FALSE_FILL in phrase.odd else None
-        roll = min(turns.ROLL_BARS[size - 1], max(1, bars // 2)) if Signal.ROLL in ending else 0
+        roll = fills.roll_bars(size, bars) if Signal.ROLL in ending else 0
         for bar in range(bars):
             drums = self.drummer.bar(bar, playing, half_time)
             if builds:
-                drums = np.concatenate([drums, self.drummer.roll(bar, bars)])
+                drums = np.concatenate([drums, fills.roll(self.metre, bar, bars)])
             if bar == filled:
                 length, drums = self.drummer.fill(drums)
                 start = self.beat(self.first_bars[at] + bar + 1) - length
                 self.exceptions.append(Departed(Departure.FALSE_FILL, start * self.beat_s, 0))
             if bar >= bars - roll:
-                drums = np.concatenate([drums, self.drummer.roll(bar - bars + roll, roll)])
+                drums = np.concatenate([drums, fills.roll(self.metre, bar - bars + roll, roll)])
             elif bar == bars - 1 and Signal.FILL in ending:
-                drums = self.drummer.fill(drums, turns.FILL_BEATS[size - 1] if bars > 1 else 1)[1]
+                drums = self.drummer.fill(drums, fills.longest_fill_beats(size, bars))[1]
             elif bar == bars - 1 and Signal.BEAT_WITHOUT_DRUMS in ending:
                 drums = turns.without_drums(drums, 1, self.per_bar)
             elif bar == bars - 1 and Signal.BAR_WITHOUT_DRUMS in ending:

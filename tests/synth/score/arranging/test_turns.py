@@ -8,12 +8,11 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from synth.score.arranging.arrangement import Arrangement, arrange
-from synth.score.arranging.drummer import CLUB_FAMILIES
+from synth.score.arranging.fills import CLUB_FAMILIES, FILL_BEATS
 from synth.score.arranging.truth import Truth
 from synth.score.arranging.turns import (
     BANDS,
     BY_MACHINE,
-    FILL_BEATS,
     LAST_BARS,
     LIKELY,
     Signal,
