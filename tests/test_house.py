@@ -142,6 +142,19 @@ def test_no_file_names_an_address_but_of_a_standard():
     assert found == []
 
 
+def test_every_source_file_that_prose_names_exists():
+    """Paths in backticks, from the top of the checkout, in .md files and docstrings."""
+    found = {
+        (path.name, named)
+        for path in files()
+        if path.suffix in {".md", ".py"}
+        for named in re.findall(r"`(\w+/[\w/]+\.py)`", path.read_text(encoding="utf-8"))
+    }
+    assert {name for name, _ in found} >= {"DEVELOPERS.md", "README.md"}
+    yet_to_be_written = ("DEVELOPERS.md", "exercises/drills/sharp.py")
+    assert [each for each in found - {yet_to_be_written} if not (HOUSE / each[1]).exists()] == []
+
+
 def test_every_folder_of_assets_has_its_licence():
     parts = [path.relative_to(HOUSE / "assets").parts for path in files() if path.is_relative_to(HOUSE / "assets")]
     folders = {HOUSE / "assets" / part[0] for part in parts if len(part) > 1}

@@ -1,9 +1,10 @@
 """The real program on a clock that runs some times as fast as life: ``... quick_program shown.jsonl 12 BEGUN``.
 
-Two doors lead out of the program to time: ``synth/clock.py``, which alone asks for it, and ``synth/device.py``, where
-the sound goes. Here the clock's seconds are multiplied, and the sound goes to a device that takes it as much faster.
-The stamps of the window system run along. Nothing else is replaced: window, practice, planner, logbook, settings and
-the worker that renders are those of ``python -m app``, and its files stand in the same data folder.
+Two doors lead out of the program to time: ``synth/device/clock.py``, which alone asks for it, and
+``synth/device/portaudio.py``, where the sound goes. Here the clock's seconds are multiplied, and the sound goes to a
+device that takes it as much faster. The stamps of the window system run along. Nothing else is replaced: window,
+practice, planner, logbook, settings and the worker that renders are those of ``python -m app``, and its files stand
+in the same data folder.
 
 What the program shows is written to the file named, one JSON object a line whenever it changes, so that somebody
 outside knows what to press. Its moments are ``time.perf_counter()`` seconds, one clock for all processes on Linux.
