@@ -49,7 +49,7 @@ class StillPlayer(Player):
     def clock(self) -> StreamClock:
         """A clock with one block."""
         still = StreamClock(self.sample_rate_hz, self.latency_s)
-        still.note(0, 0.0, self.latency_s, 0)
+        still.notes.note(0, 0.0, self.latency_s, 0)
         return still
 
     def open(self) -> None:

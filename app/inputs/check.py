@@ -250,7 +250,7 @@ def _output(player: Player, faults: list[Fault]) -> list[Finding]:
     """Findings on the output, reported and measured."""
     host, *measured = line_findings(player)
     name = player.description.split("), ")[0] + ")"
-    blocks = player.clock.notes
+    blocks = player.clock.notes.count
     seconds = f"{blocks * player.block_frames / player.sample_rate_hz:.1f}"
     served = SERVED(seconds=seconds, blocks=blocks, faults=listed(fault.says for fault in faults) or NONE())
     return [
@@ -268,7 +268,7 @@ def line_findings(player: Player) -> list[Finding]:
     ppm = player.clock.drift_ppm
     told = (
         DRIFT(ppm=f"{ppm:+.0f}")
-        if player.clock.notes * player.block_frames > SURE_AFTER_S * player.sample_rate_hz
+        if player.clock.notes.count * player.block_frames > SURE_AFTER_S * player.sample_rate_hz
         else DRIFT_UNKNOWN()
     )
     return [

@@ -10,8 +10,10 @@ from synth.base.arrays import Samples
 from synth.base.errors import Trouble
 from synth.base.words import Template
 from synth.device import clock
+from synth.device.callbacks import UNDERFLOW
 from synth.device.portaudio import open_microphone
-from synth.device.stream_clock import UNDERFLOW, StreamClock
+from synth.device.stream_clock import StreamClock
+from synth.device.stream_faults import StreamFaults
 
 KEPT_S = 90
 BLOCK_FRAMES = 512
@@ -68,6 +70,7 @@ class Microphone:
         self._stream: InputStream | None = None
         self._ring = np.zeros(KEPT_S * sample_rate_hz, np.float32)
         self._clock: StreamClock | None = None
+        self._watch: StreamFaults | None = None
         self._mono = np.zeros(LONGEST_BLOCK, np.float32)
         self._lost = False
         self.frames = 0
@@ -83,9 +86,10 @@ class Microphone:
 
         Reported by the host, nothing received for half a second, or a lasting delay of all blocks.
         """
-        if self._clock is not None and self._stream is not None and self._clock.notes:
-            self._clock.line()
-            self._lost |= bool(self._clock.faults(self._now(), LATE_S))
+        watch = self._watch
+        if watch is not None and self._stream is not None and watch.clock.notes.count:
+            watch.clock.line()
+            self._lost |= bool(watch.look(self._now(), LATE_S))
         return self._lost
 
     def open(self) -> None:
@@ -101,6 +105,7 @@ class Microphone:
             callback=self._callback,
         )
         self._clock = StreamClock(self.sample_rate_hz, stream.latency, self._now())
+        self._watch = StreamFaults(self._clock)
         self._stream = stream
         try:
             stream.start()
@@ -135,7 +140,7 @@ class Microphone:
         arrived_s = self._now()
         if self._clock is not None:
             flags = UNDERFLOW if status and status.input_overflow else 0
-            self._clock.note(self.frames, arrived_s, 0.0, flags)
+            self._clock.notes.note(self.frames, arrived_s, 0.0, flags)
         mono = heard[:, 0] if heard.shape[1] == 1 else np.mean(heard, axis=1, out=self._mono[:frames])
         at, size = self.frames % len(self._ring), len(self._ring)
         first = min(frames, size - at)

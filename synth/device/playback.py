@@ -17,9 +17,11 @@ from synth.base.arrays import Samples
 from synth.base.errors import Trouble
 from synth.base.words import Template
 from synth.device import clock
+from synth.device.callbacks import UNDERFLOW
 from synth.device.faults import Fault, FaultKind
 from synth.device.portaudio import OpenStream, Stream, open_device, rescan
-from synth.device.stream_clock import UNDERFLOW, Line, StreamClock
+from synth.device.stream_clock import Line, StreamClock
+from synth.device.stream_faults import StreamFaults
 
 # Requested latency in seconds: long enough to survive a busy moment, short enough to feel prompt.
 LATENCY_S = 0.08
@@ -91,6 +93,7 @@ class Player:
         self._open_stream, self._now, self._awake = open_stream, now, awake
         self._stream: Stream | None = None
         self._clock: StreamClock | None = None
+        self._watch: StreamFaults | None = None
         self._frames = 0  # passed to the device so far
         self._cue: _Cue | None = None
         self._start_frame: int | None = None  # of the current or last trial, kept after its stream is gone
@@ -132,6 +135,7 @@ class Player:
         )
         self._channels = min(2, stream.channels)
         self._clock = StreamClock(self.sample_rate_hz, stream.latency, self._now())
+        self._watch = StreamFaults(self._clock)
         self._slept_s = self._awake() - self._now()
         self._stream = stream
         try:
@@ -297,17 +301,17 @@ class Player:
 
     def poll(self) -> None:
         """Check the stream; called every 15 ms or so from the user's thread."""
-        if self._stream is None or self._clock is None:
+        if self._stream is None or self._clock is None or self._watch is None:
             return
         now = self._now()
         slept_s = self._awake() - now
-        found = list(self._clock.faults(now, self._buffer_s()))
+        found = list(self._watch.look(now, self._buffer_s()))
         if abs(slept_s - self._slept_s) > 0.25:
             found.append(Fault(FaultKind.JUMP, f"{slept_s - self._slept_s:+.1f}", self._frames))
             self._slept_s = slept_s
         if any(fault.kind is FaultKind.SILENCE for fault in found):
             self._broken = True
-        elif self._broken and self._clock.served_within(now, 0.25):
+        elif self._broken and self._clock.notes.served_within(now, 0.25):
             self._broken = False  # recovered by itself
         if not self._playing or self._cue is None:
             return
@@ -321,7 +325,7 @@ class Player:
             self._line = self._clock.line()
             if not self._faults:
                 self._whole_line = self._line
-            over = self._clock.notes > 0 and self._line.heard_s(cue.end_frame) + self.lag_s < now
+            over = self._clock.notes.count > 0 and self._line.heard_s(cue.end_frame) + self.lag_s < now
         if self._broken or over:
             self._playing = False
 
@@ -348,10 +352,9 @@ class Player:
     def _callback(self, out: Samples, frames: int, when: Any, status: Any) -> None:
         arrived_s = self._now()
         at = self._frames
-        notes = self._clock
-        if notes is not None:
+        if self._clock is not None:
             # `when` is host memory: copy its numbers.
-            notes.note(
+            self._clock.notes.note(
                 at,
                 arrived_s,
                 when.outputBufferDacTime - when.currentTime,

@@ -5,11 +5,9 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from synth.device.faults import Fault, FaultKind
+from synth.device.callbacks import Notes
 from synth.device.quantiles import median, quantile
 
-# Flag of a note: the host reported an output underrun before this block.
-UNDERFLOW = 1
 # Notes ignored at the start of a stream or after a break: the first blocks ramp up (up to twelve were observed).
 FIRST_BLOCKS = 16
 # Number of segments; the fit uses the earliest arrival in each.
@@ -23,16 +21,6 @@ CLEARLY, MOST_SHARE = 4.0, 0.75
 SETTLES_S = 30.0
 # Limit of the relative rate error (crystals stay within about 1e-4); the fitted slope is clipped to it.
 DRIFT_LIMIT = 1e-3
-# Seconds. A fault when every block of the latest stretch arrives later than the line by more than this.
-MOVED_S = 0.008
-# Seconds. A fault when the lead and the resulting output time both step by more within a second: the output was
-# rerouted (headphones plugged in). On an overloaded computer the median of half a second stayed within 1 ms of the
-# line for four minutes, so normal wander is no step.
-LEAD_STEP_S = 0.03
-# Seconds without a callback after which the sound has stopped.
-SILENCE_S = 0.5
-# Seconds that a stream may take to its first callback (wireless devices wake up slowly).
-START_S = 3.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,12 +50,11 @@ class Line:
 
 
 class StreamClock:
-    """Notes of one stream's callbacks and the line fitted to them.
+    """Line fitted to the ``notes`` of one stream's callbacks; called from one thread, which is not the sound's.
 
-    ``note`` is called from the sound thread and writes into preallocated arrays; everything else is called from one
-    other thread. Callbacks arrive late but never early, so the line is fitted to the earliest arrival of each
-    segment. The lead is the median over the same callbacks: late callbacks have less left, and a server that fetches
-    several blocks at once gives each a different one.
+    Callbacks arrive late but never early, so the line is fitted to the earliest arrival of each segment. The lead is
+    the median over the same callbacks: late callbacks have less left, and a server that fetches several blocks at
+    once gives each a different one.
 
     ``sample_rate_hz``: nominal rate. ``latency_s``: latency of the stream as reported by the host, used as a
     fallback and as the length of its buffer. ``started_s``: start of the stream, which stands for the first callback
@@ -81,41 +68,16 @@ class StreamClock:
             raise ValueError(f"sample rate {sample_rate_hz} Hz: it must be above zero")
         self.sample_rate_hz = float(sample_rate_hz)
         self.latency_s = float(latency_s)
-        self._started_s = started_s
-        self._size = size
-        self._frame = np.zeros(size, np.int64)
-        self._arrived_s = np.zeros(size)
-        self._lead_s = np.zeros(size)
-        self._flags = np.zeros(size, np.int32)
-        self._count = 0  # notes written so far; written by the sound thread alone
-        self._read = 0  # notes checked for faults
-        self._first = 0  # first note since the last break
-        self._line: Line | None = None
-        self._line_count = -1
-        self._silent = False
-
-    def note(self, frame: int, arrived_s: float, lead_s: float, flags: int) -> None:
-        """Store one callback: its first frame, time of arrival, lead to the ear, and flags."""
-        at = self._count % self._size
-        self._frame[at] = frame
-        self._arrived_s[at] = arrived_s
-        self._lead_s[at] = lead_s
-        self._flags[at] = flags
-        self._count += 1
-
-    @property
-    def notes(self) -> int:
-        """Number of callbacks so far."""
-        return self._count
+        self.started_s = started_s
+        self.notes = Notes(size)
+        self.first = 0  # first note since the last break
+        self.fitted: Line | None = None  # as last fitted to the notes since then
+        self._fitted_count = -1
 
     @property
     def settled(self) -> bool:
         """Whether enough callbacks (about a second at 512 frames) have been seen since the last break."""
-        return self._count - self._first >= FIRST_BLOCKS + 64
-
-    def served_within(self, now_s: float, within_s: float) -> bool:
-        """Whether a callback came within the last ``within_s`` seconds."""
-        return self._count > 0 and bool(now_s - self._arrived_s[(self._count - 1) % self._size] <= within_s)
+        return self.notes.count - self.first >= FIRST_BLOCKS + 64
 
     @property
     def residual_ms(self) -> float:
@@ -141,25 +103,21 @@ class StreamClock:
 
         Before the first note it is a guess from ``started_s``; ``ValueError`` where that is unknown too.
         """
-        count = self._count
+        count = self.notes.count
         if count == 0:
-            if self._started_s is None:
+            if self.started_s is None:
                 raise ValueError("no callback has been noted yet: is the stream running?")
-            return Line(0, self._started_s, 1 / self.sample_rate_hz, self.latency_s, self.latency_s * 1e3, True)
-        fresh = count - self._line_count
-        if self._line is None or fresh >= 12 or (not self.settled and fresh > 0):
-            self._line = self._fit(count)
-            self._line_count = count
-        return self._line
-
-    def _span(self, first: int, count: int) -> npt.NDArray[np.intp]:
-        first = max(first, count - self._size + 64)  # the oldest may be overwritten while being read
-        return np.arange(max(first, 0), count) % self._size
+            return Line(0, self.started_s, 1 / self.sample_rate_hz, self.latency_s, self.latency_s * 1e3, True)
+        fresh = count - self._fitted_count
+        if self.fitted is None or fresh >= 12 or (not self.settled and fresh > 0):
+            self.fitted = self._fit(count)
+            self._fitted_count = count
+        return self.fitted
 
     def _fit(self, count: int) -> Line:
-        first = self._first + FIRST_BLOCKS
-        at = self._span(first if count - first >= 4 else max(self._first, count - 4), count)
-        frame, arrived_s, lead_s = self._frame[at], self._arrived_s[at], self._lead_s[at]
+        notes, first = self.notes, self.first + FIRST_BLOCKS
+        at = notes.span(first if count - first >= 4 else max(self.first, count - 4), count)
+        frame, arrived_s, lead_s = notes.frame[at], notes.arrived_s[at], notes.lead_s[at]
         nominal = 1 / self.sample_rate_hz
         origin_frame, origin_s = int(frame[0]), float(arrived_s[0])
         x_s = (frame - origin_frame) * nominal
@@ -192,83 +150,14 @@ class StreamClock:
         residual_ms = 1e3 * float(np.hypot(np.sqrt(np.mean(rest**2)), scatter))
         return Line(origin_frame, origin_s + offset, nominal * (1 + slope), lead, residual_ms, estimated)
 
-    def faults(self, now_s: float, buffer_s: float | None = None) -> tuple[Fault, ...]:
-        """Interruptions since the last call; the line restarts after each.
-
-        ``buffer_s``: a longer gap between two callbacks has emptied the device's buffer, whether or not the host
-        reports an underrun (138 ms against a buffer of 100 ms came without a flag). Default: the latency.
-        """
-        limit_s = self.latency_s if buffer_s is None else buffer_s
-        count, found = self._count, list[Fault]()
-        if count > self._read:
-            if self._read and count - self._read >= self._size - 64:
-                frame = int(self._frame[(count - 1) % self._size])
-                found.append(Fault(FaultKind.LOST, frame=frame))
-                self._restart(count - 1)
-                self._read = count - 1
-            at = self._span(max(self._read - 1, 0), count)
-            offset = count - len(at)
-            arrived_s, gap_s = self._arrived_s[at], np.zeros(len(at))
-            np.subtract(arrived_s[1:], arrived_s[:-1], out=gap_s[1:])
-            dry = (self._flags[at] & UNDERFLOW) != 0
-            dry[0] &= self._read == 0  # already checked, needed for the difference
-            for i in np.flatnonzero(dry | (gap_s > limit_s)):
-                if offset + i < FIRST_BLOCKS:
-                    continue  # stream is starting
-                frame = int(self._frame[at[i]])
-                if gap_s[i] > limit_s:
-                    found.append(Fault(FaultKind.STALL, f"{gap_s[i] * 1e3:.0f}", frame))
-                else:
-                    found.append(Fault(FaultKind.UNDERFLOW, frame=frame))
-                self._restart(offset + int(i))
-            self._read = count
-            self._silent = False
-            found += self._moved(count)
-        last_s = float(self._arrived_s[(count - 1) % self._size]) if count else self._started_s
-        limit_s = SILENCE_S if count > FIRST_BLOCKS else START_S
-        if last_s is not None and not self._silent and now_s - last_s > limit_s:
-            self._silent = True
-            last = int(self._frame[(count - 1) % self._size]) if count else -1
-            found.append(Fault(FaultKind.SILENCE, frame=last + 1))
-        return tuple(found)
-
     def begin_anew(self) -> None:
         """Fit the line to later callbacks alone; until some have come, the latest stands for them."""
-        self._restart(max(self._count - 1, 0))
+        self.restart(max(self.notes.count - 1, 0))
 
-    def _moved(self, count: int) -> list[Fault]:
-        """A lasting step of arrivals or lead without a flag or a long gap."""
-        if self._line is None or count - self._first < FIRST_BLOCKS + 96 or self._line_count <= self._first:
-            return []
-        at = self._span(count - 48, count)
-        line = self._line
-        due_s = line.origin_s + (self._frame[at] - line.origin_frame) * line.s_per_frame
-        late_s = self._arrived_s[at] - due_s
-        # A server that changes its portions is late too, but then with more lead.
-        heard_late_s = late_s if line.estimated else late_s + self._lead_s[at] - line.lead_s
-        if min(float(np.min(late_s)), float(np.min(heard_late_s))) <= MOVED_S and not self._lead_stepped(count):
-            return []
-        frame = int(self._frame[at[0]])
-        self._restart(count - 48)
-        return [Fault(FaultKind.MOVED, frame=frame)]
-
-    def _lead_stepped(self, count: int) -> bool:
-        """Whether lead and output time of the latest half second differ from those a second before."""
-        if count - self._first < FIRST_BLOCKS + 144:
-            return False
-        before, now = self._span(count - 144, count - 96), self._span(count - 48, count)
-        lead_s = median(self._lead_s[now]) - median(self._lead_s[before])
-        if abs(lead_s) <= LEAD_STEP_S:
-            return False
-        return abs(self._heard_in_the_middle(now) - self._heard_in_the_middle(before)) > LEAD_STEP_S
-
-    def _heard_in_the_middle(self, at: npt.NDArray[np.intp]) -> float:
-        """Median of the output times extrapolated to frame 0."""
-        return median(self._arrived_s[at] + self._lead_s[at] - self._frame[at] / self.sample_rate_hz)
-
-    def _restart(self, note: int) -> None:
-        self._first = note
-        self._line = None
+    def restart(self, note: int) -> None:
+        """Fit the line to the notes from this one on: the sound broke before it."""
+        self.first = note
+        self.fitted = None
 
 
 def _slope(x: npt.NDArray[np.float64], y: npt.NDArray[np.float64]) -> float:

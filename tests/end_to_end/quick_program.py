@@ -21,7 +21,7 @@ from pathlib import Path
 
 import numpy as np
 
-from synth.device import clock, stamps, stream_clock
+from synth.device import clock, stamps, stream_faults
 from synth.device import portaudio as device
 
 # How often the device fetches, in true seconds; how much it keeps in store, and how far the ear is from it.
@@ -112,8 +112,8 @@ def hasten(times: float, begun: datetime) -> QuickTime:
     clock.now_s, clock.utc_now = quick.now_s, quick.utc_now
     clock.awake_s = quick.now_s
     # A computer may still be as busy as ever: what it is allowed stays as long in true seconds.
-    stream_clock.SILENCE_S *= times
-    stream_clock.START_S *= times
+    stream_faults.SILENCE_S *= times
+    stream_faults.START_S *= times
     lead = stamps.StampClock.to_clock
     stamps.StampClock.to_clock = lambda self, stamp_ms, now_s: lead(self, round(stamp_ms * times), now_s)
     device.open_device = lambda *, device, sample_rate_hz, block_frames, latency_s, callback: QuickDevice(

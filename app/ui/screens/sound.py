@@ -164,7 +164,7 @@ class SoundScreen(QWidget):
     def _show_facts(self) -> None:
         equipment, player = self.calibrator.equipment, self.calibrator.player
         self.sound.show_midi(self._midi_names())
-        runs = player.running and bool(player.clock.notes)
+        runs = player.running and bool(player.clock.notes.count)
         self._while_closed.setVisible(not player.running)
         self.again.setVisible(not player.running)
         self.anew.setVisible(player.running)

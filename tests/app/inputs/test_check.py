@@ -3,6 +3,7 @@
 import json
 import re
 from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 
@@ -26,7 +27,7 @@ DESCRIPTION = "Invented output (Host), 48000 Hz, 81 ms"
 class Clock:
     """A stream's clock that has settled."""
 
-    residual_ms, latency_s, drift_ppm, notes, estimated = 0.2, 0.081, 12.0, 800, False
+    residual_ms, latency_s, drift_ppm, notes, estimated = 0.2, 0.081, 12.0, SimpleNamespace(count=800), False
 
     def line(self) -> Line:
         return Line(0, 100.0, 1 / 48_000, 0.09, self.residual_ms, self.estimated)

@@ -254,7 +254,7 @@ def test_a_device_of_eight_channels_hears_two():
 def test_moments_become_seconds_of_the_trial(burst, drift):
     """Jitter, and bursts of a device that is off by 200 ppm: a tap's place in a trial of 30 s is true to 0.5 ms.
 
-    A fault of one of the two shows beside the other, too; ``test_stream_clock`` has each by itself.
+    A fault of one of the two shows beside the other, too; ``test_stream_faults`` has each by itself.
     """
     sound = FakeSound(burst=burst, drift=drift, late_s=late())
     player = player_on(sound)

@@ -1,5 +1,7 @@
 """The calibrator's screen, driven by keys and mouse, on a silent player."""
 
+from types import SimpleNamespace
+
 import numpy as np
 import pytest
 from PySide6.QtCore import Qt
@@ -22,7 +24,7 @@ pytestmark = pytest.mark.sampled(4)
 class Clock(StillClock):
     """A stream's clock that has settled."""
 
-    latency_s, drift_ppm, notes, estimated = 0.081, 12.0, 800, False
+    latency_s, drift_ppm, notes, estimated = 0.081, 12.0, SimpleNamespace(count=800), False
 
     def line(self) -> Line:
         return Line(0, 100.0, 1 / 48_000, 0.09, self.residual_ms, self.estimated)
