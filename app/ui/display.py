@@ -27,7 +27,7 @@ def check_screen() -> None:
 
 def _ships(platform: str) -> bool:
     """Whether Qt has a plugin for a platform."""
-    from PySide6.QtCore import QLibraryInfo  # late: see ``start._import_without_qt``
+    from PySide6.QtCore import QLibraryInfo  # late, as in ``start.open_window``
 
     plugins = Path(QLibraryInfo.path(QLibraryInfo.LibraryPath.PluginsPath), "platforms")
     return platform.isidentifier() and (plugins / f"libq{platform}.so").exists()
