@@ -13,6 +13,7 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from pathlib import Path
 
+from exercises.forms.drill import SAME_KITS_TO
 from tests.app.silent import SilentPlayer
 
 ROUNDS = 9
@@ -22,6 +23,8 @@ GOAL_STILL_MS = 50.0
 GOAL_FRAME_MS = 8.0
 FRAMES = 60
 BARS = 32
+# The first of the rungs on which each trial draws a kit of its own is the third; this one has bass and chords.
+RUNG = 8
 
 
 def figures() -> dict[str, dict]:
@@ -30,58 +33,19 @@ def figures() -> dict[str, dict]:
     from PySide6.QtCore import QLoggingCategory
     from PySide6.QtWidgets import QApplication
 
-    from app.inputs.equipment import Equipment
-    from app.inputs.taps import Tap
-    from app.practice.learner.present_learner import PresentLearner
-    from app.practice.practice import Practice
-    from app.practice.trial.attempt import Phase
-    from app.practice.trial.next_trial import Ahead, Wish
-    from app.session import Session
     from app.ui.base import theme
     from app.ui.dress import dress
-    from app.ui.window import Window
-    from exercises.drills import drill
-    from exercises.logbook.store import Logbook
+    from app.ui.practise.screen import SOUNDING_TICK_MS
 
     QLoggingCategory.setFilterRules("default.warning=false")
     application = QApplication.instance() or QApplication(["tallybar"])
     theme.load_fonts()
     dress(theme.LIGHT)
-    # The same rung, long enough for 32 bars.
-    one = drill("one")
-    one.rungs = tuple(replace(rung, ones=BARS - rung.listen_bars) for rung in one.rungs)
-    scheduled_ms, shown_ms = [], []
-    with tempfile.TemporaryDirectory() as folder, Logbook.open(Path(folder) / "logbook.sqlite3") as logbook:
-        player = SilentPlayer()
-        seeds = iter(range(1, 1000))
-        practice = Practice(
-            Equipment(player), PresentLearner(logbook), Ahead(lambda: next(seeds)), wish=Wish("one", 8, 128.0)
-        )
-        window = Window(Session(practice))
-        window.resize(1280, 800)
-        window.show()
-        application.processEvents()
-        for _ in range(ROUNDS + 1):
-            begun_s = time.perf_counter()
-            window.contents.practise.go_on()
-            scheduled_ms.append((time.perf_counter() - begun_s) * 1000)
-            bars = len(practice.trial.count.ones_s)
-            application.processEvents()
-            for target_s in practice.trial.targets_s:
-                practice.attempt.tap(Tap(player.start_s + float(target_s), "key", True))
-            player.now_s = player.start_s + practice.attempt.trial_end_s() + 0.001
-            begun_s = time.perf_counter()
-            window.contents.practise.tick()
-            window.repaint()
-            application.processEvents()
-            shown_ms.append((time.perf_counter() - begun_s) * 1000)
-            if practice.phase is not Phase.MARKED:
-                raise RuntimeError("the trial was not marked")
-        window.close()
+    application.processEvents()
+    warm_ms, _ = waits_ms(SAME_KITS_TO)
+    drawn_ms, shown_ms = waits_ms(RUNG)
+    warm, drawn = statistics.median(warm_ms[1:]), statistics.median(drawn_ms[1:])
     # The timer that looks at the clock adds its own period at most.
-    from app.ui.practise.screen import SOUNDING_TICK_MS
-
-    scheduled = statistics.median(scheduled_ms[1:])
     shown = statistics.median(shown_ms[1:]) + SOUNDING_TICK_MS
     return (
         still_figure()
@@ -89,11 +53,16 @@ def figures() -> dict[str, dict]:
         | sheet_figure()
         | {
             "start_to_sound_scheduled_ms": {
-                "value": scheduled,
+                "value": warm,
                 "unit": "ms",
                 "goal": f"at most {GOAL_SCHEDULED_MS:g}",
-                "met": scheduled <= GOAL_SCHEDULED_MS,
-                "note": f"{bars} bars, kit warm, nothing made ahead; the first of all took {scheduled_ms[0]:.0f} ms",
+                "met": warm <= GOAL_SCHEDULED_MS,
+                "note": f"{BARS} bars, kit warm, nothing made ahead; the first of all took {warm_ms[0]:.0f} ms",
+            },
+            "start_to_sound_of_a_new_kit_ms": {
+                "value": drawn,
+                "unit": "ms",
+                "note": "a kit of its own for each trial; in life a process makes it while the last one sounds",
             },
             "end_to_result_painted_ms": {
                 "value": shown,
@@ -104,6 +73,55 @@ def figures() -> dict[str, dict]:
             },
         }
     )
+
+
+def waits_ms(rung: int) -> tuple[list[float], list[float]]:
+    """Of trials of ``BARS`` bars on a rung: from "start" to the sound handed over, from the end to the result."""
+    from PySide6.QtWidgets import QApplication
+
+    from app.inputs.equipment import Equipment
+    from app.inputs.taps import Tap
+    from app.practice.learner.present_learner import PresentLearner
+    from app.practice.practice import Practice
+    from app.practice.trial.attempt import Phase
+    from app.practice.trial.next_trial import Ahead, Wish
+    from app.session import Session
+    from app.ui.window import Window
+    from exercises.drills import drill
+    from exercises.logbook.store import Logbook
+
+    one = drill("one")
+    one.rungs = tuple(replace(rung, ones=BARS - rung.listen_bars) for rung in one.rungs)
+    scheduled_ms, shown_ms = [], []
+    with tempfile.TemporaryDirectory() as folder, Logbook.open(Path(folder) / "logbook.sqlite3") as logbook:
+        player = SilentPlayer()
+        seeds = iter(range(1, 1000))
+        practice = Practice(
+            Equipment(player), PresentLearner(logbook), Ahead(lambda: next(seeds)), wish=Wish("one", rung, 128.0)
+        )
+        window = Window(Session(practice))
+        window.resize(1280, 800)
+        window.show()
+        QApplication.processEvents()
+        for _ in range(ROUNDS + 1):
+            begun_s = time.perf_counter()
+            window.contents.practise.go_on()
+            scheduled_ms.append((time.perf_counter() - begun_s) * 1000)
+            QApplication.processEvents()
+            for target_s in practice.trial.targets_s:
+                practice.attempt.tap(Tap(player.start_s + float(target_s), "key", True))
+            player.now_s = player.start_s + practice.attempt.trial_end_s() + 0.001
+            begun_s = time.perf_counter()
+            window.contents.practise.tick()
+            window.repaint()
+            QApplication.processEvents()
+            shown_ms.append((time.perf_counter() - begun_s) * 1000)
+            if practice.phase is not Phase.MARKED:
+                raise RuntimeError("the trial was not marked")
+            if len(practice.trial.count.ones_s) != BARS:
+                raise RuntimeError(f"the trial has other than {BARS} bars")
+        window.close()
+    return scheduled_ms, shown_ms
 
 
 def until(holds: Callable[[], bool]) -> None:
