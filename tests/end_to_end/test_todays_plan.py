@@ -294,5 +294,8 @@ def test_the_plan_of_the_first_day_by_keys_alone(desk, hand, tmp_path, say):
     with QuickProgram(desk, tmp_path / "home", NOON + timedelta(hours=1)) as again:
         before = len(again.shown())
         hand.focus("Tallybar")
-        closing = again.wait(before, 5, "no plan")[-1]
+        # The page is painted before its plan is read, and offers no next step until then.
+        closing = wait_for(
+            lambda: [each for each in again.shown()[before:] if each["next"]], 5, f"no next step: {again.said}"
+        )[0]
         assert (closing["heading"], closing["counts"]) == (last["heading"], last["counts"])
