@@ -27,7 +27,6 @@ from exercises.trial.replay import compared
 from exercises.trial.trial import Answer, Kind
 from synth.base.errors import Trouble
 from synth.recording.source import of_file
-from tests.rows import hold
 from tests.synth.recording.test_source import GRID, PRINT
 
 pytestmark = pytest.mark.sampled(6)
@@ -50,21 +49,20 @@ def off_grid_s(times_s, recorded, grid=LONG):
 
 @pytest.mark.sweep(1)
 @pytest.mark.parametrize("one", ON_RECORDS, ids=[one.id for one in ON_RECORDS])
-def test_beats_and_targets_lie_on_the_grid_of_the_recording(one):
-    def on_grid(rung):
-        trial = one.make(rung, 7, recording=SOURCE)
-        assert trial.recorded.print == PRINT
-        assert trial.groove == ""
-        assert off_grid_s(trial.count.beats_s, trial.recorded) < 1e-6
-        if trial.targets_s.size and one.id != "through":
-            assert off_grid_s(trial.targets_s, trial.recorded) < 1e-6
-        for part in (*trial.beside, trial.entry):
-            if part is not None:
-                assert part.arrangement.recorded.print == OTHER.sound.print
-                grid = replace(LONG, tempo_bpm=118.0, one_s=2.0)
-                assert off_grid_s(part.arrangement.count.beats_s, part.arrangement.recorded, grid) < 1e-6
-
-    hold(zip(range(1, len(one.rungs) + 1)), on_grid)
+def test_beats_and_targets_lie_on_the_grid_of_the_recording(one, subtests):
+    for rung in range(1, len(one.rungs) + 1):
+        with subtests.test(rung=rung):
+            trial = one.make(rung, 7, recording=SOURCE)
+            assert trial.recorded.print == PRINT
+            assert trial.groove == ""
+            assert off_grid_s(trial.count.beats_s, trial.recorded) < 1e-6
+            if trial.targets_s.size and one.id != "through":
+                assert off_grid_s(trial.targets_s, trial.recorded) < 1e-6
+            for part in (*trial.beside, trial.entry):
+                if part is not None:
+                    assert part.arrangement.recorded.print == OTHER.sound.print
+                    grid = replace(LONG, tempo_bpm=118.0, one_s=2.0)
+                    assert off_grid_s(part.arrangement.count.beats_s, part.arrangement.recorded, grid) < 1e-6
 
 
 @pytest.mark.sweep

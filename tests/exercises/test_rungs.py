@@ -19,7 +19,6 @@ from exercises.trial.trial import LOST_COUNT, Answer
 from exercises.trial.versions import VERSION
 from synth.base.errors import Trouble
 from tests.exercises.trial.plain import NOW
-from tests.rows import walk
 
 pytestmark = pytest.mark.sampled(3)
 
@@ -55,15 +54,16 @@ def test_an_old_row_is_as_it_was():
     assert row_of("one", one.rungs, 4, VERSION) is one.rungs[3]
 
 
-@walk("id", MARKED)
-def test_rungs_rise_for_every_listener_and_stand_in_the_order_of_the_table(id):
-    rows = drills()[id].rungs
-    for who in LISTENERS:
-        hard = [difficulty(who, id, row) for row in rows]
-        assert hard == sorted(hard)
-        assert len(set(hard)) == len(hard)
-    kept = json.loads(TABLE.read_text("utf-8"))
-    assert list(kept[id]) == [row.id for row in rows]
+def test_rungs_rise_for_every_listener_and_stand_in_the_order_of_the_table(subtests):
+    for id in MARKED:
+        with subtests.test(id=id):
+            rows = drills()[id].rungs
+            for who in LISTENERS:
+                hard = [difficulty(who, id, row) for row in rows]
+                assert hard == sorted(hard)
+                assert len(set(hard)) == len(hard)
+            kept = json.loads(TABLE.read_text("utf-8"))
+            assert list(kept[id]) == [row.id for row in rows]
 
 
 def test_the_table_of_the_order_is_as_the_command_makes_it():

@@ -14,7 +14,6 @@ from synth.score.arranging.turns import Signal
 from synth.score.departures import Departure
 from synth.score.grooves import groove
 from synth.score.hits import PITCHED, SHARP_DRUMS
-from tests.rows import walk
 
 NUMBERS = {"four": 4, "eight": 8, "sixteen": 16}
 
@@ -187,10 +186,11 @@ ROWS = rows(PROMISES)
 
 
 @pytest.mark.proof
-@walk("one, number, words", rows(HEARD))
-def test_a_rung_plays_what_it_promises(one, number, words):
+def test_a_rung_plays_what_it_promises(subtests):
     """All of a dozen: a promise that holds in four of five trials would pass once in fifteen times."""
-    assert all(HEARD[words](one.make(number, seed)) for seed in range(12)), one.rungs[number - 1].new
+    for one, number, words in rows(HEARD):
+        with subtests.test(f"{one.id} {number}: {words}"):
+            assert all(HEARD[words](one.make(number, seed)) for seed in range(12)), one.rungs[number - 1].new
 
 
 def test_every_row_of_the_table_is_some_rungs_promise():

@@ -14,7 +14,6 @@ from exercises.trial.sheet_marks import Shape, SheetMark, continued
 from exercises.trial.trial import LOST_COUNT, Answer, Kind
 from synth.score.arranging.turns import Signal
 from synth.score.metre import steady_count
-from tests.rows import walk
 
 pytestmark = pytest.mark.sampled(3)
 
@@ -39,28 +38,29 @@ def of(found, shape, *, own=False):
 
 @pytest.mark.sweep("drum", "through", "in-line")
 @pytest.mark.parametrize("id", MARKED)
-@walk("who", ["perfect", "random", LOST_COUNT])
-def test_marks_stand_on_the_sheet_and_follow_from_the_truth_that_is_kept(id, who):
-    one = drill(id)
-    for rung in (1, len(one.rungs) // 2, len(one.rungs)):
-        trial = one.make(rung, 5)
-        answer = Answer(value=LOST_COUNT) if who == LOST_COUNT else simulate(who, trial, 3)
-        found = one.sheet_marks(trial, answer, one.mark(trial, answer))
-        kept = truth_of(trial).trial(id, rung, 5, trial.version, trial.groove)
-        again = one.sheet_marks(kept, answer, one.mark(kept, answer))
-        if id == "drum":  # which drum struck where is in the sound alone
-            assert again is None
-            again = found
-        count = found.count or trial.count
-        unlike = set(found.marks) ^ set(again.marks)
-        assert all(id == "outro" and str(mark.say) == "the break" for mark in unlike)
-        assert found.through == again.through
-        for mark in found.marks:
-            assert count.beats_s[0] - trial.period_s < mark.at_s < count.end_s
-            if mark.shape is Shape.SHADE:
-                assert mark.at_s < mark.until_s <= count.end_s + 1e-6
-        if who == "perfect" and id not in ("bring-in", "land"):  # there the learner's record is its press
-            assert not any(mark.own for mark in found.marks)
+def test_marks_stand_on_the_sheet_and_follow_from_the_truth_that_is_kept(id, subtests):
+    for who in ["perfect", "random", LOST_COUNT]:
+        with subtests.test(who=who):
+            one = drill(id)
+            for rung in (1, len(one.rungs) // 2, len(one.rungs)):
+                trial = one.make(rung, 5)
+                answer = Answer(value=LOST_COUNT) if who == LOST_COUNT else simulate(who, trial, 3)
+                found = one.sheet_marks(trial, answer, one.mark(trial, answer))
+                kept = truth_of(trial).trial(id, rung, 5, trial.version, trial.groove)
+                again = one.sheet_marks(kept, answer, one.mark(kept, answer))
+                if id == "drum":  # which drum struck where is in the sound alone
+                    assert again is None
+                    again = found
+                count = found.count or trial.count
+                unlike = set(found.marks) ^ set(again.marks)
+                assert all(id == "outro" and str(mark.say) == "the break" for mark in unlike)
+                assert found.through == again.through
+                for mark in found.marks:
+                    assert count.beats_s[0] - trial.period_s < mark.at_s < count.end_s
+                    if mark.shape is Shape.SHADE:
+                        assert mark.at_s < mark.until_s <= count.end_s + 1e-6
+                if who == "perfect" and id not in ("bring-in", "land"):  # there the learner's record is its press
+                    assert not any(mark.own for mark in found.marks)
 
 
 def test_a_shade_has_an_end_and_nothing_else_has():

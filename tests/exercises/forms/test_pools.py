@@ -6,7 +6,6 @@ import pytest
 from exercises.drills import drills
 from exercises.forms import pools
 from synth.score.grooves import Groove, groove, groove_files
-from tests.rows import walk
 
 pytestmark = pytest.mark.sampled(4)
 
@@ -27,29 +26,33 @@ def beats_of(pattern: Groove, *drums: str) -> list[set[float]]:
     ]
 
 
-@walk("name", pools.FOURS)
-def test_fours_have_a_kick_on_every_beat(name):
-    assert all({1, 2, 3, 4} <= bar for bar in beats_of(groove(name, []), "kick"))
-    sharp = [drum for drum in ("snare", "clap") if drum in groove(name, []).lines] or ["rim"]
-    assert all({2, 4} <= bar and not {1, 3} & bar for bar in beats_of(groove(name, []), *sharp))
+def test_fours_have_a_kick_on_every_beat(subtests):
+    for name in pools.FOURS:
+        with subtests.test(name=name):
+            assert all({1, 2, 3, 4} <= bar for bar in beats_of(groove(name, []), "kick"))
+            sharp = [drum for drum in ("snare", "clap") if drum in groove(name, []).lines] or ["rim"]
+            assert all({2, 4} <= bar and not {1, 3} & bar for bar in beats_of(groove(name, []), *sharp))
 
 
-@walk("name", pools.TAKING_TURNS)
-def test_kick_and_snare_take_turns(name):
-    pattern = groove(name, [])
-    assert all({1, 3} <= bar and not {2, 4} & bar for bar in beats_of(pattern, "kick"))
-    assert all({2, 4} <= bar and not {1, 3} & bar for bar in beats_of(pattern, "snare"))
+def test_kick_and_snare_take_turns(subtests):
+    for name in pools.TAKING_TURNS:
+        with subtests.test(name=name):
+            pattern = groove(name, [])
+            assert all({1, 3} <= bar and not {2, 4} & bar for bar in beats_of(pattern, "kick"))
+            assert all({2, 4} <= bar and not {1, 3} & bar for bar in beats_of(pattern, "snare"))
 
 
-@walk("name", pools.EARLY_OR_LATE)
-def test_the_second_kick_is_not_on_the_three(name):
-    assert all(1 in bar and not bar & {2, 4} for bar in beats_of(groove(name, []), "kick"))
-    assert all(any(2 < beat < 4 and beat != 3 for beat in bar) for bar in beats_of(groove(name, []), "kick"))
+def test_the_second_kick_is_not_on_the_three(subtests):
+    for name in pools.EARLY_OR_LATE:
+        with subtests.test(name=name):
+            assert all(1 in bar and not bar & {2, 4} for bar in beats_of(groove(name, []), "kick"))
+            assert all(any(2 < beat < 4 and beat != 3 for beat in bar) for bar in beats_of(groove(name, []), "kick"))
 
 
-@walk("name", pools.HALF_TIMES)
-def test_the_backbeat_stands_on_the_three(name):
-    assert all(3 in bar and not {1, 2, 4} & bar for bar in beats_of(groove(name, []), "snare"))
+def test_the_backbeat_stands_on_the_three(subtests):
+    for name in pools.HALF_TIMES:
+        with subtests.test(name=name):
+            assert all(3 in bar and not {1, 2, 4} & bar for bar in beats_of(groove(name, []), "snare"))
 
 
 def test_the_first_rungs_draw_from_at_least_four_grooves_and_every_groove_is_drawn_somewhere():
@@ -61,10 +64,11 @@ def test_the_first_rungs_draw_from_at_least_four_grooves_and_every_groove_is_dra
     assert len(drawn) >= 28
 
 
-@walk("name", groove_files([]))
-def test_no_kick_of_the_bar_is_louder_than_another(name):
-    loud = {velocity for bar in groove(name, []).lines["kick"] for velocity in bar if velocity > LOUD}
-    assert len(loud) == 1
+def test_no_kick_of_the_bar_is_louder_than_another(subtests):
+    for name in groove_files([]):
+        with subtests.test(name=name):
+            loud = {velocity for bar in groove(name, []).lines["kick"] for velocity in bar if velocity > LOUD}
+            assert len(loud) == 1
 
 
 def test_draws_names_the_groove_that_make_plays():

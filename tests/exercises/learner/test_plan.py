@@ -19,7 +19,6 @@ from exercises.logbook.store import Logbook
 from exercises.trial.modes import Mode
 from exercises.trial.trial import Kind
 from tests.exercises.trial.plain import NOW, PLAIN
-from tests.rows import walk
 
 pytestmark = pytest.mark.sampled(4)
 
@@ -111,14 +110,15 @@ def test_the_first_plan_begins_with_the_lesson_unless_somebody_was_placed(tmp_pa
         assert not plan(logbook, "me", NOW + timedelta(days=1)).lesson
 
 
-@walk("minutes", range(5, 31))
-def test_whole_minutes_add_up_to_the_plan(minutes):
+def test_whole_minutes_add_up_to_the_plan(subtests):
     """By largest remainder (Hamilton's method; common practice): each within a minute of its share."""
-    today = plan(None, "me", NOW, minutes)
-    assert sum(today.whole_minutes) + today.lesson_minutes == minutes
-    for whole, item in zip(today.whole_minutes, today.items, strict=True):
-        assert whole >= 1
-        assert abs(whole - item.minutes) < 1
+    for minutes in range(5, 31):
+        with subtests.test(minutes=minutes):
+            today = plan(None, "me", NOW, minutes)
+            assert sum(today.whole_minutes) + today.lesson_minutes == minutes
+            for whole, item in zip(today.whole_minutes, today.items, strict=True):
+                assert whole >= 1
+                assert abs(whole - item.minutes) < 1
 
 
 def test_parts_that_would_round_to_eleven_are_told_as_ten():

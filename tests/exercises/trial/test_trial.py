@@ -2,6 +2,7 @@
 
 import json
 from dataclasses import replace
+from itertools import product
 
 import numpy as np
 import pytest
@@ -11,7 +12,6 @@ from exercises.drills import drill, drills
 from exercises.trial.kept.trial_file import read_trial, trial_from_json
 from exercises.trial.trial import Answer, Part
 from synth.base.errors import Trouble
-from tests.rows import walk
 
 pytestmark = pytest.mark.sampled(3)
 
@@ -68,59 +68,63 @@ NEEDED = (
 )
 
 
-@walk("key", NEEDED)
-def test_a_missing_value_is_trouble_that_names_it(trial, key):
-    data = trial.to_json()
-    del data[key]
-    with pytest.raises(Trouble, match=f"{key}.*missing"):
-        trial_from_json(data)
+def test_a_missing_value_is_trouble_that_names_it(trial, subtests):
+    for key in NEEDED:
+        with subtests.test(key=key):
+            data = trial.to_json()
+            del data[key]
+            with pytest.raises(Trouble, match=f"{key}.*missing"):
+                trial_from_json(data)
 
 
-@walk(
-    "key, wrong",
-    ["rung", "kind", "question", "choices", "targets_s", "period_s", "beats_s", "metre"],
-    [None, {"?": []}, [["x"]], "many"],
-)
-def test_a_value_of_the_wrong_kind_is_trouble_in_one_line(trial, key, wrong):
-    with pytest.raises(Trouble) as caught:
-        trial_from_json(trial.to_json() | {key: wrong})
-    assert str(caught.value).isprintable()
+OF_A_KIND = ["rung", "kind", "question", "choices", "targets_s", "period_s", "beats_s", "metre"]
 
 
-@walk(
-    "drill_id, key, wrong",
-    [
-        ("stopped-bar", "expected", None),
-        ("stopped-bar", "expected", "bar three"),
-        ("stopped-beat", "expected", "9"),
-        ("intro", "expected", float("nan")),
-        ("stopped-bar", "phrase_bars", 0),
-        ("one", "targets_s", [1.0, float("nan")]),
-        ("one", "targets_s", [2.0, 1.0]),
-        ("one", "beats_s", [1.0, float("nan"), 3.0]),
-        ("one", "beats_s", []),
-        ("one", "beat_in_bar", [1]),
-        ("one", "end_s", 0.0),
-        ("one", "tempo_bpm", -3),
-        ("one", "rung", "third"),
-        ("one", "rung", -1),
-        ("one", "question", None),
-        ("one", "choices", [None]),
-        ("one", "help", None),
-        ("one", "metre", None),
-        ("one", "sections", None),
-        ("one", "seed", True),
-        ("one", "kind", "singing"),
-        ("one", "period_s", 500.0),
-    ],
-)
-def test_the_field_that_is_wrong_is_named_in_plain_words(drill_id, key, wrong):
-    data = json.loads(json.dumps(drill(drill_id).make(1, 11).to_json()))
-    trial_from_json(data)
-    with pytest.raises(Trouble, match=key) as caught:
-        trial_from_json(data | {key: wrong})
-    assert str(caught.value).isprintable()
-    assert not any(word in str(caught.value) for word in ("NoneType", "attribute", "literal", "object", "subscript"))
+def test_a_value_of_the_wrong_kind_is_trouble_in_one_line(trial, subtests):
+    for key, wrong in product(OF_A_KIND, [None, {"?": []}, [["x"]], "many"]):
+        with subtests.test(key=key, wrong=wrong):
+            with pytest.raises(Trouble) as caught:
+                trial_from_json(trial.to_json() | {key: wrong})
+            assert str(caught.value).isprintable()
+
+
+WRONG_FIELDS = [
+    ("stopped-bar", "expected", None),
+    ("stopped-bar", "expected", "bar three"),
+    ("stopped-beat", "expected", "9"),
+    ("intro", "expected", float("nan")),
+    ("stopped-bar", "phrase_bars", 0),
+    ("one", "targets_s", [1.0, float("nan")]),
+    ("one", "targets_s", [2.0, 1.0]),
+    ("one", "beats_s", [1.0, float("nan"), 3.0]),
+    ("one", "beats_s", []),
+    ("one", "beat_in_bar", [1]),
+    ("one", "end_s", 0.0),
+    ("one", "tempo_bpm", -3),
+    ("one", "rung", "third"),
+    ("one", "rung", -1),
+    ("one", "question", None),
+    ("one", "choices", [None]),
+    ("one", "help", None),
+    ("one", "metre", None),
+    ("one", "sections", None),
+    ("one", "seed", True),
+    ("one", "kind", "singing"),
+    ("one", "period_s", 500.0),
+]
+
+
+def test_the_field_that_is_wrong_is_named_in_plain_words(subtests):
+    for drill_id, key, wrong in WRONG_FIELDS:
+        with subtests.test(drill_id=drill_id, key=key, wrong=wrong):
+            data = json.loads(json.dumps(drill(drill_id).make(1, 11).to_json()))
+            trial_from_json(data)
+            with pytest.raises(Trouble, match=key) as caught:
+                trial_from_json(data | {key: wrong})
+            assert str(caught.value).isprintable()
+            assert not any(
+                word in str(caught.value) for word in ("NoneType", "attribute", "literal", "object", "subscript")
+            )
 
 
 @pytest.mark.sweep

@@ -11,7 +11,6 @@ from hypothesis import strategies as st
 from synth.base.errors import Trouble
 from synth.score.grooves import Groove, groove, grooves, parse_groove
 from synth.score.hits import SHARP_DRUMS
-from tests.rows import walk
 from tests.synth.score.pattern import hits_in_bar
 
 SHIPPED = sorted(grooves())
@@ -41,29 +40,31 @@ def test_a_tab_says_what_it_says() -> None:
     assert list(hits_in_bar(pattern, 0)) == list(hits_in_bar(pattern, 2))
 
 
-@walk("name", SHIPPED)
-def test_kick_and_backbeat_stand_where_the_file_says(name: str) -> None:
+def test_kick_and_backbeat_stand_where_the_file_says(subtests: pytest.Subtests) -> None:
     """Every shipped groove has its kick and its snare, clap or rim on the beats its header names, in every bar."""
-    pattern = grooves()[name]
-    assert pattern.kick_on
-    assert pattern.kick_on[0] == 1
-    for bar in range(pattern.bars):
-        assert set(pattern.kick_on) <= places(pattern, bar, "kick")
-        assert set(pattern.backbeat_on) <= places(pattern, bar, *SHARP_DRUMS)
+    for name in SHIPPED:
+        with subtests.test(name=name):
+            pattern = grooves()[name]
+            assert pattern.kick_on
+            assert pattern.kick_on[0] == 1
+            for bar in range(pattern.bars):
+                assert set(pattern.kick_on) <= places(pattern, bar, "kick")
+                assert set(pattern.backbeat_on) <= places(pattern, bar, *SHARP_DRUMS)
 
 
-@walk("name", SHIPPED)
-def test_the_one_can_be_told_from_the_three(name: str) -> None:
+def test_the_one_can_be_told_from_the_three(subtests: pytest.Subtests) -> None:
     """No groove repeats after half a bar: started on any beat, it still says where the one is."""
-    pattern = grooves()[name]
-    half = pattern.metre.beats_per_bar / 2
-    loop_beats = pattern.bars * pattern.metre.beats_per_bar
-    rows = {
-        (round(bar * pattern.metre.beats_per_bar + at, 3), drum, velocity)
-        for bar in range(pattern.bars)
-        for at, drum, velocity in hits_in_bar(pattern, bar)
-    }
-    assert rows != {(round((at + half) % loop_beats, 3), drum, velocity) for at, drum, velocity in rows}
+    for name in SHIPPED:
+        with subtests.test(name=name):
+            pattern = grooves()[name]
+            half = pattern.metre.beats_per_bar / 2
+            loop_beats = pattern.bars * pattern.metre.beats_per_bar
+            rows = {
+                (round(bar * pattern.metre.beats_per_bar + at, 3), drum, velocity)
+                for bar in range(pattern.bars)
+                for at, drum, velocity in hits_in_bar(pattern, bar)
+            }
+            assert rows != {(round((at + half) % loop_beats, 3), drum, velocity) for at, drum, velocity in rows}
 
 
 def test_kick_on_one_and_three_snare_on_two_and_four() -> None:
@@ -95,33 +96,34 @@ def test_triplet_swing_is_two_thirds() -> None:
     assert [at for at, _, _ in hits_in_bar(pattern, 0)][1] == pytest.approx(2 / 3, abs=1e-4)
 
 
-@walk(
-    "line, place, part",
-    [
-        ("kick | x... x... x... x.. |", "2:27", "15 steps"),
-        ("kick | x... x..y x... x... |", "2:16", "'y'"),
-        ("snair | x... x... x... x... |", "2:1", "snare"),
-        ("kick | x... x... x... x...", "2:26", "ends with |"),
-        ("temp: 120", "2:1", "tempo"),
-        ("tempo: 20-300", "2:8", "40"),
-        ("metre: 4/5", "2:8", "lower figure"),
-        ("swing: 80 %", "2:8", "75"),
-        ("steps: 15", "2:8", "multiple"),
-        ("kick on: 1 5", "2:12", "'5'"),
-        ("shift kick: 8", "2:13", "ms"),
-        ("shift kick: +80 ms", "2:13", "40"),
-        ("boom", "2:1", "neither"),
-        ("rim | x... .... .... .... |", "2:1", "twice"),
-        ("backbeat on: 3", "2:14", "on 3 in bar 1"),
-    ],
-)
-def test_an_error_tells_line_and_column(line: str, place: str, part: str) -> None:
+ERRORS = [
+    ("kick | x... x... x... x.. |", "2:27", "15 steps"),
+    ("kick | x... x..y x... x... |", "2:16", "'y'"),
+    ("snair | x... x... x... x... |", "2:1", "snare"),
+    ("kick | x... x... x... x...", "2:26", "ends with |"),
+    ("temp: 120", "2:1", "tempo"),
+    ("tempo: 20-300", "2:8", "40"),
+    ("metre: 4/5", "2:8", "lower figure"),
+    ("swing: 80 %", "2:8", "75"),
+    ("steps: 15", "2:8", "multiple"),
+    ("kick on: 1 5", "2:12", "'5'"),
+    ("shift kick: 8", "2:13", "ms"),
+    ("shift kick: +80 ms", "2:13", "40"),
+    ("boom", "2:1", "neither"),
+    ("rim | x... .... .... .... |", "2:1", "twice"),
+    ("backbeat on: 3", "2:14", "on 3 in bar 1"),
+]
+
+
+def test_an_error_tells_line_and_column(subtests: pytest.Subtests) -> None:
     """Whatever is wrong, the message begins with file:line:column and says what was expected."""
-    with pytest.raises(Trouble) as trouble:
-        parse_groove(f"rim | x... .... .... .... | # a remark\n{line}", "mine")
-    assert str(trouble.value).startswith(f"mine.groove:{place}: ")
-    assert part in str(trouble.value)
-    assert "\n" not in str(trouble.value)
+    for line, place, part in ERRORS:
+        with subtests.test(line=line, place=place, part=part):
+            with pytest.raises(Trouble) as trouble:
+                parse_groove(f"rim | x... .... .... .... | # a remark\n{line}", "mine")
+            assert str(trouble.value).startswith(f"mine.groove:{place}: ")
+            assert part in str(trouble.value)
+            assert "\n" not in str(trouble.value)
 
 
 @pytest.mark.proof

@@ -1,6 +1,7 @@
 """The spoken count: felt beats on the beat, words apart from each other."""
 
 import csv
+from itertools import product
 from pathlib import Path
 
 import numpy as np
@@ -12,7 +13,6 @@ from synth.score.metre import Count, Metre, steady_count
 from synth.sound.kit import Kit
 from synth.sound.mixdown import mixdown
 from synth.sound.spoken import GAP_S, HIGHEST, LANGUAGES, WAYS, recording, spoken_count, words
-from tests.rows import walk
 from tests.synth.sound.test_mixdown import record
 
 RATE = 48_000
@@ -79,18 +79,19 @@ def test_bars_are_numbered_in_the_phrase() -> None:
 
 @pytest.mark.sweep(1)
 @pytest.mark.parametrize("tempo_bpm", [40, 120, 149, 150, 174, 240])
-@walk("way, metre, language", WAYS, ["4/4", "3/4", "5/4", "6/8"], LANGUAGES)
-def test_words_do_not_run_into_each_other(way: str, tempo_bpm: float, metre: str, language: str) -> None:
+def test_words_do_not_run_into_each_other(tempo_bpm: float, subtests: pytest.Subtests) -> None:
     """At any tempo a word has ended before the next begins, and no bar of 0.6 s or more loses its number."""
-    count = steady_count(tempo_bpm, [16, 32], Metre.parse(metre), start_s=1.0)
-    lengths = {id(recording(word.file, RATE)): word.end_s for word in words(language).values()}
-    spoken = spoken_count(count, way, language=language)
-    begin_s = np.array([onset_s for onset_s, _ in spoken])
-    end_s = np.array([onset_s + lengths[id(take)] for onset_s, take in spoken])
-    assert np.all(begin_s[1:] - end_s[:-1] >= GAP_S - 1e-9)
-    felt_s = np.array([beat_s for beat_s, _ in said(count, way, language)])
-    if np.diff(count.ones_s).min() >= 0.6:
-        assert all(np.abs(felt_s - one_s).min() < 1e-9 for one_s in count.ones_s)
+    for way, metre, language in product(WAYS, ["4/4", "3/4", "5/4", "6/8"], LANGUAGES):
+        with subtests.test(way=way, metre=metre, language=language):
+            count = steady_count(tempo_bpm, [16, 32], Metre.parse(metre), start_s=1.0)
+            lengths = {id(recording(word.file, RATE)): word.end_s for word in words(language).values()}
+            spoken = spoken_count(count, way, language=language)
+            begin_s = np.array([onset_s for onset_s, _ in spoken])
+            end_s = np.array([onset_s + lengths[id(take)] for onset_s, take in spoken])
+            assert np.all(begin_s[1:] - end_s[:-1] >= GAP_S - 1e-9)
+            felt_s = np.array([beat_s for beat_s, _ in said(count, way, language)])
+            if np.diff(count.ones_s).min() >= 0.6:
+                assert all(np.abs(felt_s - one_s).min() < 1e-9 for one_s in count.ones_s)
 
 
 @pytest.mark.parametrize("language", LANGUAGES)

@@ -19,7 +19,6 @@ from exercises.trial.trial import NO_TAPS, Answer
 from synth.base.border import Unfit
 from synth.base.errors import Trouble
 from synth.score.metre import Count
-from tests.rows import walk
 
 pytestmark = pytest.mark.sampled(3)
 
@@ -160,39 +159,40 @@ def test_any_numbers_come_back(columns):
         assert np.array_equal(getattr(back, column), getattr(count, column))
 
 
-@walk(
-    "name, key, wrong",
-    [
-        ("one", "numbers", []),
-        ("one", "beats_s", [1.0, 1.0]),
-        ("one", "beats_s", [[1.0, 0.0, 0, 40, ""]]),
-        ("one", "beats_s", [[1.0, 0.5, 0, 20_001, ""]]),
-        ("one", "beats_s", [[1.0, 0.5, 0, 40, "4"]]),
-        ("one", "beats_s", [float("nan")]),
-        ("one", "numbers", [[1, 1, 1, 1, 4, 4, 4]]),
-        ("one", "numbers", [[1, 1, 1, 9, 40, 4, 4]]),
-        ("one", "end_s", 1.0),
-        ("one", "targets", []),
-        ("one", "targets", [[39, 4, 8]]),
-        ("one", "targets", [[4, 1, 2], [4, 1, 2]]),
-        ("one", "targets_s", [2.0, 1.0]),
-        ("one", "period_s", 500.0),
-        ("one", "metre", "four"),
-        ("one", "kind", "singing"),
-        ("one", "question", None),
-        ("one", "rules", {"window": []}),
-        ("one", "side", {"task": "parity", "shown_s": [1.0], "keys": "lr"}),
-        ("stopped-beat", "expected", "9"),
-        ("stopped-bar", "expected", "bar three"),
-        ("intro", "expected", None),
-    ],
-)
-def test_what_cannot_be_a_trial_is_named(name, key, wrong):
-    data = written(name)
-    kept_truth(data)
-    with pytest.raises(Unfit, match=key.replace("_s", "")) as caught:
-        kept_truth(data | {key: wrong})
-    assert str(caught.value).isprintable()
+NO_TRIALS = [
+    ("one", "numbers", []),
+    ("one", "beats_s", [1.0, 1.0]),
+    ("one", "beats_s", [[1.0, 0.0, 0, 40, ""]]),
+    ("one", "beats_s", [[1.0, 0.5, 0, 20_001, ""]]),
+    ("one", "beats_s", [[1.0, 0.5, 0, 40, "4"]]),
+    ("one", "beats_s", [float("nan")]),
+    ("one", "numbers", [[1, 1, 1, 1, 4, 4, 4]]),
+    ("one", "numbers", [[1, 1, 1, 9, 40, 4, 4]]),
+    ("one", "end_s", 1.0),
+    ("one", "targets", []),
+    ("one", "targets", [[39, 4, 8]]),
+    ("one", "targets", [[4, 1, 2], [4, 1, 2]]),
+    ("one", "targets_s", [2.0, 1.0]),
+    ("one", "period_s", 500.0),
+    ("one", "metre", "four"),
+    ("one", "kind", "singing"),
+    ("one", "question", None),
+    ("one", "rules", {"window": []}),
+    ("one", "side", {"task": "parity", "shown_s": [1.0], "keys": "lr"}),
+    ("stopped-beat", "expected", "9"),
+    ("stopped-bar", "expected", "bar three"),
+    ("intro", "expected", None),
+]
+
+
+def test_what_cannot_be_a_trial_is_named(subtests):
+    for name, key, wrong in NO_TRIALS:
+        with subtests.test(name=name, key=key, wrong=wrong):
+            data = written(name)
+            kept_truth(data)
+            with pytest.raises(Unfit, match=key.replace("_s", "")) as caught:
+                kept_truth(data | {key: wrong})
+            assert str(caught.value).isprintable()
 
 
 ODD = (0, -1, 1, 32, 20_000, 10**12, 0.5, 1e-9, -1e6, "", "4", "zz", None, [], [0.5, 0.5, 0, 4, ""], [1, 1, 1])

@@ -15,7 +15,6 @@ from synth.score.form import Form
 from synth.score.grooves import grooves, parse_groove
 from synth.score.hits import SHARP_DRUMS, Hits
 from synth.score.metre import Metre
-from tests.rows import walk
 
 pytestmark = pytest.mark.sampled(4)
 
@@ -48,17 +47,18 @@ def test_eight_bars_at_120_last_16_seconds() -> None:
     np.testing.assert_allclose(np.diff(arrangement.count.ones_s), 2.0, atol=1e-9)
 
 
-@walk("name", sorted(GROOVES))
-def test_kick_and_backbeat_sound_through_the_record(name: str) -> None:
+def test_kick_and_backbeat_sound_through_the_record(subtests: pytest.Subtests) -> None:
     """Outside fills, every bar has the groove's kick and backbeat on their beats."""
-    groove = GROOVES[name]
-    arrangement = record(name, tempo_bpm=groove.usual_tempo_bpm, form="intro:8,verse:8")
-    for bar in (1, 2, 3, 6, 7, 9, 10, 14):
-        there = bar_of(arrangement, bar)
-        for beat in groove.kick_on:
-            assert any(abs(at - (beat - 1)) < 2e-3 for at, drum in there if drum == "kick")
-        for beat in groove.backbeat_on:
-            assert any(abs(at - (beat - 1)) < 2e-3 for at, drum in there if drum in SHARP_DRUMS)
+    for name in sorted(GROOVES):
+        with subtests.test(name=name):
+            groove = GROOVES[name]
+            arrangement = record(name, tempo_bpm=groove.usual_tempo_bpm, form="intro:8,verse:8")
+            for bar in (1, 2, 3, 6, 7, 9, 10, 14):
+                there = bar_of(arrangement, bar)
+                for beat in groove.kick_on:
+                    assert any(abs(at - (beat - 1)) < 2e-3 for at, drum in there if drum == "kick")
+                for beat in groove.backbeat_on:
+                    assert any(abs(at - (beat - 1)) < 2e-3 for at, drum in there if drum in SHARP_DRUMS)
 
 
 def test_same_seed_same_record() -> None:
