@@ -62,7 +62,6 @@ def test_nothing_but_the_sound_of_a_record_tells_the_answer(id):
     assert leaks(seen(id)[0].values()) == {}
 
 
-# One of either way to guess: by the commonest answer, and by the watch.
-@pytest.mark.parametrize(("id", "rung"), [("intro", 8), ("land", 4)])
+@pytest.mark.parametrize(("id", "rung"), [("intro", 2), ("intro", 8), ("land", 4)])
 def test_the_table_of_guess_rates_on_records_is_as_the_command_makes_it(id, rung):
     assert json.loads(TABLE.read_text("utf-8"))[id][drills()[id].rungs[rung - 1].id] == rate(id, rung)

@@ -51,7 +51,7 @@ def hints(screen) -> list[str]:
 
 
 def held_in_a_small_window(name: str, screen) -> None:
-    """Fail where a result is not seen as a whole in 900 x 600 at 100 %; ``test_access`` asks it of each in Spanish.
+    """Fail where a result is not seen as a whole in 900 x 600 at 100 %; ``test_access`` asks it of each.
 
     Verdict, figures, strip, sheet and legend stand above the steps with their keys.
     """
