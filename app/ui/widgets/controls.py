@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
-from functools import cached_property
 from html import escape
 
 from PySide6.QtCore import QEvent, QObject, QSignalBlocker, QSize, Qt
@@ -109,45 +108,20 @@ class KeyButton(QPushButton):
     def __init__(self, name: str, description: str, key: str) -> None:
         super().__init__()
         self.setProperty("kind", "choice")
+        self.words, self.hint = label(kind="body"), label(kind="key")
+        self.line = row(self.hint, self.words, spacing=look.STEP_PX)
+        self.line.setContentsMargins(PADDING_PX, 0, PADDING_PX, 0)
+        self.setLayout(self.line)
+        for part in (self.words, self.hint):
+            part.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         self.show_name(name, description, key)
 
     def show_name(self, name: str, description: str, key: str) -> None:
         """Change name, description and key."""
-        self._texts = key, name
-        if "_inside" in vars(self):
-            self.hint.setText(key)
-            self.words.setText(name)
+        self.words.setText(name)
+        self.hint.setText(key)
         named(self, name, description)
         self.updateGeometry()
-
-    @cached_property
-    def _inside(self) -> tuple[QHBoxLayout, QLabel, QLabel]:
-        """Line, hint and words, made when it is first shown: of a screen's buttons most are hidden at a time."""
-        hint, words = map(label, self._texts, ("key", "body"))
-        line = row(hint, words, spacing=look.STEP_PX)
-        line.setContentsMargins(PADDING_PX, 0, PADDING_PX, 0)
-        self.setLayout(line)
-        for part in (hint, words):
-            part.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
-        return line, hint, words
-
-    @property
-    def line(self) -> QHBoxLayout:
-        return self._inside[0]
-
-    @property
-    def hint(self) -> QLabel:
-        return self._inside[1]
-
-    @property
-    def words(self) -> QLabel:
-        return self._inside[2]
-
-    def setVisible(self, visible: bool) -> None:
-        """Show or hide it, shown with what is inside."""
-        if visible:
-            _ = self._inside
-        super().setVisible(visible)
 
     def sizeHint(self) -> QSize:
         return self.line.sizeHint().expandedTo(QSize(look.TARGET_PX, look.control_px()))
