@@ -63,6 +63,11 @@ def quiet_tone(sample_rate_hz: int) -> Samples:
     return np.asarray(np.sin(2 * np.pi * TONE_HZ * t) * level * end, np.float32)
 
 
+def _places_s(taps: list[Tap], in_sound_s: Callable[[float], float]) -> Seconds:
+    """Where taps lie in the sound, by ``Player.trial_s`` or ``Player.whole_s``."""
+    return np.asarray([in_sound_s(tap.at_s) for tap in taps], np.float64)
+
+
 @dataclass(slots=True, eq=False)
 class Calibrator:
     """Measures the equipment. ``outcome`` is the message of the last measurement, ``made`` the calibration kept.
@@ -89,10 +94,9 @@ class Calibrator:
     _opened_s: float = 0.0
     _stumbles: int = 0
     _dropped: int = 0
-    # Errors of the taps before the last stumble; the first tap after it; times of the taps since then.
+    # Errors of the taps before the last stumble, and the first tap after it.
     _before_ms: Seconds = field(default_factory=lambda: np.empty(0))
     _first: int = 0
-    _seen: Seconds = field(default_factory=lambda: np.empty(0))
 
     @property
     def player(self) -> Player:
@@ -148,7 +152,6 @@ class Calibrator:
         self._stumbles = self._first = self._dropped = 0
 
     def _play(self) -> None:
-        self._seen = np.empty(0)
         rate = self.player.sample_rate_hz
         samples = np.float32(CLICK_PEAK) * click_train(self.starts_s, rate, tail_s=1.2)
         self.player.play(samples)
@@ -192,8 +195,6 @@ class Calibrator:
 
     def tick(self) -> None:
         """Poll the stream; finish with the last tap wanted, or after the last click. ``Trouble`` without output."""
-        if self.measuring:
-            self._seen = np.asarray([self.player.trial_s(tap.at_s) for tap in self.taps[self._first :]])
         self.player.poll()
         if self.stage is Stage.OPENING:
             assert self._recorder is not None
@@ -238,7 +239,7 @@ class Calibrator:
             self._open_microphone()
             self.aside = BEGINS_AGAIN()
             return
-        at_s = np.asarray([self.player.whole_s(tap.at_s) for tap in self.taps[self._first :]])
+        at_s = _places_s(self.taps[self._first :], self.player.whole_s)
         clean_s = surely_before(at_s, self.player.whole_s(self.now()))
         self._before_ms = np.append(self._before_ms, off_clicks_ms(clean_s, self.starts_s))
         self._first = len(self.taps)
@@ -254,7 +255,8 @@ class Calibrator:
         """How many taps are still wanted: by tapping one a click, by microphone between the clicks."""
         if self.stage is not Stage.TAPPING:
             return max(0, len(self.starts_s) - len(self.taps))
-        return still_wanted(self._seen, self.starts_s, len(self._before_ms))
+        at_s = _places_s(self.taps[self._first :], self.player.trial_s)
+        return still_wanted(at_s, self.starts_s, len(self._before_ms))
 
     @property
     def done_share(self) -> float:
@@ -280,8 +282,8 @@ class Calibrator:
             self._measure_microphone(taps, source)
 
     def _measure_tapping(self, taps: list[Tap], source: str) -> None:
-        at_s = np.asarray([self.player.trial_s(tap.at_s) for tap in taps])
-        self.errors_ms = np.append(self._before_ms, off_clicks_ms(at_s, self.starts_s))
+        off_ms = off_clicks_ms(_places_s(taps, self.player.trial_s), self.starts_s)
+        self.errors_ms = np.append(self._before_ms, off_ms)
         found = judge(self.errors_ms)
         self.outcome, self.middle = found.say, found.middle
         if found.lag is not None:
