@@ -69,7 +69,6 @@ class Microphone:
         self._open_stream, self._now = open_stream, now
         self._stream: InputStream | None = None
         self._ring = np.zeros(KEPT_S * sample_rate_hz, np.float32)
-        self._clock: StreamClock | None = None
         self._watch: StreamFaults | None = None
         self._mono = np.zeros(LONGEST_BLOCK, np.float32)
         self._lost = False
@@ -104,8 +103,7 @@ class Microphone:
             latency_s=LATENCY_S,
             callback=self._callback,
         )
-        self._clock = StreamClock(self.sample_rate_hz, stream.latency, self._now())
-        self._watch = StreamFaults(self._clock)
+        self._watch = StreamFaults(StreamClock(self.sample_rate_hz, stream.latency, self._now()))
         self._stream = stream
         try:
             stream.start()
@@ -132,15 +130,16 @@ class Microphone:
         Arrival minus the stream's latency. The delay reported with each block is ignored: on a sound server it
         varied by over 200 ms within a minute while the samples arrived regularly.
         """
-        assert self._clock is not None
-        line = self._clock.line()
-        return line.heard_s(frame) - line.lead_s - self._clock.latency_s
+        assert self._watch is not None
+        clock = self._watch.clock
+        line = clock.line()
+        return line.heard_s(frame) - line.lead_s - clock.latency_s
 
     def _callback(self, heard: Samples, frames: int, when: Any, status: Any) -> None:
         arrived_s = self._now()
-        if self._clock is not None:
+        if self._watch is not None:
             flags = UNDERFLOW if status and status.input_overflow else 0
-            self._clock.notes.note(self.frames, arrived_s, 0.0, flags)
+            self._watch.clock.notes.note(self.frames, arrived_s, 0.0, flags)
         mono = heard[:, 0] if heard.shape[1] == 1 else np.mean(heard, axis=1, out=self._mono[:frames])
         at, size = self.frames % len(self._ring), len(self._ring)
         first = min(frames, size - at)

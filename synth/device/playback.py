@@ -92,8 +92,7 @@ class Player:
         self.on_open: Callable[[], None] = lambda: None
         self._open_stream, self._now, self._awake = open_stream, now, awake
         self._stream: Stream | None = None
-        self._clock: StreamClock | None = None
-        self._watch: StreamFaults | None = None
+        self._watch: StreamFaults | None = None  # over the stream's clock
         self._frames = 0  # passed to the device so far
         self._cue: _Cue | None = None
         self._start_frame: int | None = None  # of the current or last trial, kept after its stream is gone
@@ -134,8 +133,7 @@ class Player:
             callback=self._callback,
         )
         self._channels = min(2, stream.channels)
-        self._clock = StreamClock(self.sample_rate_hz, stream.latency, self._now())
-        self._watch = StreamFaults(self._clock)
+        self._watch = StreamFaults(StreamClock(self.sample_rate_hz, stream.latency, self._now()))
         self._slept_s = self._awake() - self._now()
         self._stream = stream
         try:
@@ -165,9 +163,9 @@ class Player:
     @property
     def clock(self) -> StreamClock:
         """Clock of the current stream. Raises ``ValueError`` before ``open``."""
-        if self._clock is None:
+        if self._watch is None:
             raise ValueError("the player was never opened")
-        return self._clock
+        return self._watch.clock
 
     @property
     def running(self) -> bool:
@@ -258,8 +256,8 @@ class Player:
 
     def moved(self) -> None:
         """The system has moved the sound to another output: a running trial has a fault, the clock a new line."""
-        if self._clock is not None:
-            self._clock.begin_anew()
+        if self._watch is not None:
+            self._watch.clock.begin_anew()
         if self._playing:
             self._faults.append(Fault(FaultKind.REROUTED, frame=self._frames))
 
@@ -301,17 +299,18 @@ class Player:
 
     def poll(self) -> None:
         """Check the stream; called every 15 ms or so from the user's thread."""
-        if self._stream is None or self._clock is None or self._watch is None:
+        watch = self._watch
+        if self._stream is None or watch is None:
             return
         now = self._now()
         slept_s = self._awake() - now
-        found = list(self._watch.look(now, self._buffer_s()))
+        found = list(watch.look(now, self._buffer_s()))
         if abs(slept_s - self._slept_s) > 0.25:
             found.append(Fault(FaultKind.JUMP, f"{slept_s - self._slept_s:+.1f}", self._frames))
             self._slept_s = slept_s
         if any(fault.kind is FaultKind.SILENCE for fault in found):
             self._broken = True
-        elif self._broken and self._clock.notes.served_within(now, 0.25):
+        elif self._broken and watch.clock.notes.served_within(now, 0.25):
             self._broken = False  # recovered by itself
         if not self._playing or self._cue is None:
             return
@@ -322,10 +321,10 @@ class Player:
         # A break after the last frame does not affect the trial.
         over = any(fault.frame >= cue.end_frame and not self._ends(fault) for fault in found)
         if not over:
-            self._line = self._clock.line()
+            self._line = watch.clock.line()
             if not self._faults:
                 self._whole_line = self._line
-            over = self._clock.notes.count > 0 and self._line.heard_s(cue.end_frame) + self.lag_s < now
+            over = watch.clock.notes.count > 0 and self._line.heard_s(cue.end_frame) + self.lag_s < now
         if self._broken or over:
             self._playing = False
 
@@ -352,9 +351,9 @@ class Player:
     def _callback(self, out: Samples, frames: int, when: Any, status: Any) -> None:
         arrived_s = self._now()
         at = self._frames
-        if self._clock is not None:
+        if self._watch is not None:
             # `when` is host memory: copy its numbers.
-            self._clock.notes.note(
+            self._watch.clock.notes.note(
                 at,
                 arrived_s,
                 when.outputBufferDacTime - when.currentTime,
