@@ -1,7 +1,10 @@
 """The commands with parser and kits that are made once for all tests: a command by itself makes its own."""
 
 import hashlib
+import shutil
+from contextlib import redirect_stdout
 from functools import cache
+from io import StringIO
 from pathlib import Path
 
 import pytest
@@ -55,3 +58,19 @@ def no_processes(monkeypatch):
     for module in ("analysis", "queue"):
         monkeypatch.setattr(f"synth.catalogue.{module}.Analysis", AnalysedHere)
     monkeypatch.setattr(Decoder, "weighed", read)
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory) -> Path:
+    """A trial as files, made by the command."""
+    out = tmp_path_factory.mktemp("made") / "t"
+    words = ["trial", "one", "--rung", "3", "--seed", "5", "--tempo", "120", "--out", str(out)]
+    with redirect_stdout(StringIO()):
+        assert commands.main(words) == 0
+    return out
+
+
+@pytest.fixture
+def trial_json(tmp_path, made) -> Path:
+    """A copy of it, by its ``trial.json``."""
+    return Path(shutil.copytree(made, tmp_path / "t")) / "trial.json"

@@ -5,7 +5,6 @@ import shlex
 
 import pytest
 
-from app.cli.commands import main
 from app.learner_settings import keep_choices, learner_path
 from app.settings import Settings, load, save, settings_path
 from exercises.drills import drill
@@ -15,6 +14,7 @@ from exercises.trial.kept.record import record
 from exercises.trial.trial import Answer
 from synth.base.folders import data_folder
 from synth.device.clock import utc_now
+from tests.app.cli.typed import run
 
 pytestmark = pytest.mark.sampled(3)
 
@@ -37,13 +37,6 @@ def ids():
         for trials, who in enumerate(made, 1):
             practise(logbook, who, trials)
         return [each.id for each in made]
-
-
-def run(capsys, *words):
-    """Status, what was said, what was complained."""
-    status = main([*map(str, words)])
-    said = capsys.readouterr()
-    return status, said.out, said.err
 
 
 def counts():
